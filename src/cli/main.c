@@ -1,0 +1,7 @@
+#include <stdio.h>
+
+int main(void)
+{
+	puts("dewpost");
+	return 0;
+}

@@ -1,0 +1,36 @@
+/*
+ * What every check program shares: running a suite, and asserts that name the row.
+ */
+#ifndef TESTS_LIB_HARNESS_H
+#define TESTS_LIB_HARNESS_H
+
+#include <check.h>
+#include <math.h>
+
+/* Run one suite in check's forked mode (CK_FORK=no for a debugger); the exit status of main. */
+int harness_run(Suite *suite);
+
+/* |got - want| <= tol, both not NaN; the row's name stands in the failure text. */
+#define ROW_NEAR(row, got, want, tol)                                                                                  \
+	do {                                                                                                           \
+		double row_got = (got), row_want = (want);                                                             \
+		ck_assert_msg(fabs(row_got - row_want) <= (tol), "%s: %s is %.10g, want %.10g +- %g", (row), #got,     \
+			      row_got, row_want, (double)(tol));                                                       \
+	} while (0)
+
+#define ROW_TRUE(row, cond) ck_assert_msg((cond), "%s: not so: %s", (row), #cond)
+
+#define ROW_INT(row, got, want)                                                                                        \
+	do {                                                                                                           \
+		long long row_got = (got), row_want = (want);                                                          \
+		ck_assert_msg(row_got == row_want, "%s: %s is %lld, want %lld", (row), #got, row_got, row_want);       \
+	} while (0)
+
+#define ROW_STR(row, got, want)                                                                                        \
+	do {                                                                                                           \
+		const char *row_got = (got), *row_want = (want);                                                       \
+		ck_assert_msg(strcmp(row_got, row_want) == 0, "%s: %s is\n\"%s\", want\n\"%s\"", (row), #got, row_got, \
+			      row_want);                                                                               \
+	} while (0)
+
+#endif

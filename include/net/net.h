@@ -87,13 +87,4 @@ enum fault_code net_get(struct net *net, const struct net_request *request, stru
 			struct fault *f) MUST_USE;
 void net_response_free(struct net_response *r);
 
-/* True for an address whose host is a literal loopback address.  Needs no net_open. */
-bool net_is_loopback(const char *url);
-
-/* True where both addresses have the same scheme, host and port.  Needs no net_open. */
-bool net_same_host(const char *a, const char *b);
-
-/* Host and path for fault and log texts: no query, and path parts that are mere numbers as "*". */
-void net_shown(const char *url, struct text *t);
-
 #endif

@@ -1,0 +1,37 @@
+/*
+ * The tables of the data folder, with the grower's own laid over them key by key.
+ */
+#ifndef GARDEN_TABLES_H
+#define GARDEN_TABLES_H
+
+#include <stddef.h>
+
+#include "base/fault.h"
+#include "base/text.h"
+#include "plant/crop.h"
+
+enum { TABLES_PATH_SIZE = 4096 };
+
+/*
+ * DIR/crops.ini, then USER_DIR/crops.ini over it (user_dir NULL or the file not
+ * there: ours alone).  A crop that only the grower has must be whole.  A figure
+ * the grower gives without a basis is marked as theirs.
+ */
+enum fault_code tables_crops(const char *dir, const char *user_dir, struct crops *crops, struct faults *all) MUST_USE;
+
+/* One layer over *crops from n bytes of a file called `file`; `ours`: each figure must have its basis. */
+enum fault_code tables_crops_lay(const char *file, const char *bytes, size_t n, bool ours, struct crops *crops,
+				 struct faults *all) MUST_USE;
+
+/* A commented sample of crops.ini, with every key there is. */
+void tables_crops_sample(struct text *t);
+
+/*
+ * Where the description of a source lies: USER_DIR/sources/NAME.ini where that
+ * is a file (it replaces ours whole), else DIR/sources/NAME.ini, into buf.
+ * FAULT_CONFIG where neither is there.
+ */
+enum fault_code tables_source_path(const char *dir, const char *user_dir, const char *name,
+				   char buf[static TABLES_PATH_SIZE], struct fault *f) MUST_USE;
+
+#endif

@@ -45,8 +45,12 @@ struct faults {
 
 /* Set code and text; control characters from outside become '?'.  Returns code. */
 enum fault_code fault_set(struct fault *f, enum fault_code code, const char *fmt, ...) PRINTF_LIKE(3, 4);
+enum fault_code fault_vset(struct fault *f, enum fault_code code, const char *fmt, va_list args) PRINTF_LIKE(3, 0);
 
-/* Put a place before the text ("garden.ini:14: ").  The tail is cut, never the place. */
+/*
+ * Put a place before the text ("garden.ini:14: ").  The tail is cut, never the place; only of a
+ * place so long that 79 bytes of the text would not fit beside it is the head cut.
+ */
 enum fault_code fault_place(struct fault *f, const char *fmt, ...) PRINTF_LIKE(2, 3);
 
 /* Add one fault to a list; past FAULTS_MAX it is only counted. */

@@ -2,8 +2,9 @@
  * A text buffer with a stated upper size, over the caller's memory or grown.
  *
  * Adding never fails on the spot: what does not fit is dropped and `full` is
- * set, to be asked once at the end (text_ok).  The bytes always end in NUL and
- * are never cut inside a UTF-8 character.
+ * set, to be asked once at the end (text_ok).  From then on nothing is added, so
+ * that what is there is always the beginning of the whole.  The bytes always end
+ * in NUL and are never cut inside a UTF-8 character.
  */
 #ifndef BASE_TEXT_H
 #define BASE_TEXT_H

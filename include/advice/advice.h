@@ -1,0 +1,102 @@
+/*
+ * Advice: what each decision says of each planting, with the numbers it rests on.
+ *
+ * Pure: from the garden, the crop tables and the state at the cut.  Every
+ * number that a line or `why` prints is a step here; words are the note's
+ * business.  Comparisons are made on whole degrees as the grower reads them
+ * (advice_read_c), so what is printed and what is decided never disagree.
+ */
+#ifndef ADVICE_ADVICE_H
+#define ADVICE_ADVICE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "base/date.h"
+#include "garden/garden.h"
+#include "plant/crop.h"
+#include "season/state.h"
+
+enum decision {
+	DECISION_COVER,
+	DECISION_PLANT_OUT,
+};
+
+/* The verdict is the class of a line, and its word. */
+enum verdict {
+	VERDICT_COVER, /* COVER: a coming night is at or under a line */
+	VERDICT_LOOK,  /* LOOK: tonight cannot be judged and matters */
+	VERDICT_PLANT, /* PLANT OUT: from today on the nights hold */
+	VERDICT_WAIT,  /* WAIT: they do not, or not yet, or cannot be told */
+};
+
+enum step_kind {
+	STEP_NIGHT_LOW,  /* forecast low of the night of `date`; value deg C, NaN where not known */
+	STEP_COVER_LINE, /* the crop's line for any planting outside; deg C */
+	STEP_STALL_LINE, /* the crop's line for the just planted; deg C */
+	STEP_NIGHT_LINE, /* the planting's line for planting out; deg C */
+	STEP_MARGIN,     /* low - line in whole degrees of the garden's units, kept as a deg C difference */
+	STEP_DAYS_OUT,   /* days since planting out */
+	STEP_SETTLE,     /* days in which the stall line counts */
+	STEP_REACHED,    /* nights of those listed at or over the line */
+	STEP_WANTED,     /* that many are wanted */
+	STEP_UNKNOWN,    /* nights of those listed that nobody can tell */
+	STEP_COLDEST,    /* lowest of the listed lows; deg C; `date` its evening */
+};
+
+struct step {
+	enum step_kind kind;
+	double value;
+	struct date date; /* the evening, where it is about a night; else DATE_NONE */
+};
+
+enum {
+	ADVICE_STEPS = 16,
+	ADVICE_MAX = 2 * GARDEN_PLANTINGS_MAX,
+	ADVICE_PLANT_NIGHTS = 5, /* nights after planting out that are looked at */
+	ADVICE_PLANT_WANTED =
+	    4, /* of these must reach the line (judgement, derived here from the run-of-nights odds) */
+	ADVICE_COVER_AHEAD =
+	    4, /* nights from tonight on for which COVER is said (warn two or three days ahead; judgement) */
+};
+
+struct advice {
+	enum decision decision;
+	enum verdict verdict;
+	size_t planting; /* index in the garden */
+	struct date day; /* act-by day: the evening to cover, the day to plant; DATE_NONE where none can be named */
+	int64_t act_by;  /* instant to have it done by; INSTANT_NONE where the day is enough */
+	int64_t sunset;  /* of `day`, for COVER; INSTANT_NONE where the sun does not set */
+	double number_c; /* the low that decides; NaN where nothing is known */
+	double line_c;   /* the line it is held against */
+	enum crop_figure rule; /* the figure behind the line: its basis is "where the rule comes from" */
+	bool own_line;         /* the line is the planting's own, not its crop's */
+	bool cannot_tell;      /* hours are missing that would decide */
+	size_t steps;
+	struct step step[ADVICE_STEPS];
+	bool news; /* differs from the morning before (set by news_mark) */
+};
+
+struct advice_list {
+	size_t n;
+	struct advice at[ADVICE_MAX];
+};
+
+/* All advice at the cut, planting by planting: unranked, nothing suppressed. */
+void advice_all(const struct garden *g, const struct crops *crops, const struct season_state *s,
+		struct advice_list *out);
+
+/* One decision for one planting, added to the list where it has something to say. */
+void cover_advise(const struct garden *g, const struct crops *crops, const struct season_state *s, size_t planting,
+		  struct advice_list *out);
+void plantout_advise(const struct garden *g, const struct crops *crops, const struct season_state *s, size_t planting,
+		     struct advice_list *out);
+
+/* A temperature as the grower reads it: whole degrees of the garden's units, halves up, given back in deg C. */
+double advice_read_c(double c, int units);
+
+/* Add a step; past ADVICE_STEPS it is a mistake of ours (assert). */
+void advice_step(struct advice *a, enum step_kind kind, double value, struct date date);
+
+#endif

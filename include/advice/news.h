@@ -1,0 +1,52 @@
+/*
+ * News: what differs from the advice of the morning before.
+ *
+ * One step back, composed anew, nothing taken from what was sent.  A line is
+ * news if its (decision, planting, act-by day, verdict) differs.  It is a
+ * change, to be owned up to, if it contradicts the morning before: another
+ * verdict on the same matter, a date that moved by more than one day, or a
+ * number that moved by more than 2 F.
+ */
+#ifndef ADVICE_NEWS_H
+#define ADVICE_NEWS_H
+
+#include "advice/advice.h"
+
+/* The dead band: dates to one day, numbers to 2 F (judgement). */
+#define NEWS_DAYS      1
+#define NEWS_DEGREES_C (2.0 / 1.8)
+
+enum change_kind {
+	CHANGE_NIGHT,     /* the low of a night that COVER is about moved */
+	CHANGE_COVER_OFF, /* yesterday's COVER is no longer needed */
+	CHANGE_DATE,      /* the day to plant moved, appeared or went */
+	CHANGE_VERDICT,   /* PLANT became WAIT; or WAIT became PLANT earlier than had been said */
+};
+
+struct change {
+	enum change_kind kind;
+	size_t planting;              /* of CHANGE_NIGHT: the first planting that it concerns */
+	struct date night;            /* of CHANGE_NIGHT and CHANGE_COVER_OFF */
+	double was_c, now_c;          /* lows of that night, or coldest night after planting; NaN unknown */
+	struct date was_day, now_day; /* DATE_NONE: none named */
+	enum verdict was, now;
+};
+
+enum { CHANGES_MAX = 64 };
+
+struct changes {
+	size_t n;
+	struct change at[CHANGES_MAX]; /* at most one a (kind, planting or night) */
+};
+
+/*
+ * Mark the news among today's advice and list the changes.
+ *
+ * Given    today, s    advice and state at the cut; today's `news` is set
+ *          before, b   the same of the morning before; before->n = 0 and b NULL where there is
+ *                      no forecast of that morning (then everything is news and nothing changed)
+ */
+void news_mark(struct advice_list *today, const struct season_state *s, const struct advice_list *before,
+	       const struct season_state *b, struct changes *out);
+
+#endif

@@ -1,0 +1,92 @@
+/*
+ * The season as it stands at the cut: the nights and days around it, and every planting.
+ *
+ * Plain copyable data, computed anew from the hourly record at every run;
+ * nothing of it is stored.  Temperatures are those of the forecast's and the
+ * record's 2 m air; bed, leaf and soil are not judged here.
+ */
+#ifndef SEASON_STATE_H
+#define SEASON_STATE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "base/date.h"
+#include "base/zone.h"
+#include "facts/hours.h"
+#include "facts/issue.h"
+#include "garden/garden.h"
+#include "plant/crop.h"
+#include "plant/degree.h"
+#include "season/day.h"
+#include "season/night.h"
+
+enum {
+	STATE_NIGHTS_BEFORE = 7, /* nights kept from before tonight */
+	STATE_AHEAD = 16,        /* nights and days kept from tonight and today on */
+	STATE_NIGHTS = STATE_NIGHTS_BEFORE + STATE_AHEAD,
+	STATE_PACE_DAYS = 7, /* days that a pace is taken over */
+};
+
+enum planting_where {
+	PLANTING_UNDATED, /* neither sown nor planted: nothing is known of it */
+	PLANTING_TO_COME, /* its first date lies after today */
+	PLANTING_IN_TRAY, /* sown indoors, not planted out */
+	PLANTING_OUT,     /* planted out, or sown outdoors */
+	PLANTING_ENDED,
+};
+
+struct planting_state {
+	enum planting_where where;
+	struct date since; /* first day of the span it is in now */
+	int days;          /* whole days since then, 0 on the day itself */
+	int age_days;      /* since sowing; -1 where that is not known */
+
+	/* Warmth since `since`, whole civil days up to yesterday; for a tray at room temperature. */
+	struct degree_sum warmth;
+	struct degree_sum last_week; /* the STATE_PACE_DAYS days before today, no longer than the span */
+	struct degree_sum coming;    /* today and after, as far as the hours reach, at most STATE_PACE_DAYS */
+};
+
+/* How old the forecast is that the state rests on. */
+struct forecast_state {
+	bool any;     /* there is an issue at all */
+	int64_t made; /* instant it was made, or received where the service does not say */
+	int64_t received;
+	int64_t age_s;   /* cut - made */
+	bool stale;      /* older than the source's max_age */
+	int64_t reaches; /* first instant without an air temperature after the cut; the cut where there is none */
+	char title[ISSUE_TITLE_SIZE], credit[ISSUE_CREDIT_SIZE];
+};
+
+struct season_state {
+	int64_t cut;
+	struct date today;                /* civil date at the cut */
+	struct night night[STATE_NIGHTS]; /* consecutive; night[STATE_NIGHTS_BEFORE] is tonight */
+	struct day day[STATE_AHEAD];      /* consecutive; day[0] is today */
+	struct forecast_state forecast;
+	size_t plantings; /* as the garden's, same order */
+	struct planting_state planting[GARDEN_PLANTINGS_MAX];
+};
+
+/*
+ * Compute the state.
+ *
+ * Given    g, crops   the garden and its crops
+ *          z          its zone, loaded for the whole season and STATE_AHEAD days more
+ *          h          what is known at the cut (see the record's cut rule)
+ *          newest     head of the newest issue at the cut; source "" where there is none
+ *          cut        the instant of the morning
+ * Notes    tonight is the night whose evening is today's; before 09:00 local standard time
+ *          last night may still be running, and is night[STATE_NIGHTS_BEFORE - 1]
+ */
+void season_state_at(const struct garden *g, const struct crops *crops, const struct zone *z, const struct hours *h,
+		     const struct issue *newest, int64_t cut, struct season_state *s);
+
+/* The first instant that the state of this garden at a cut looks at: what the record must be asked for. */
+int64_t season_begins(const struct garden *g, const struct zone *z, int64_t cut);
+
+const struct night *season_tonight(const struct season_state *s);
+
+#endif

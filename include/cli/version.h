@@ -1,0 +1,10 @@
+/*
+ * The version of this program, as --version and the User-Agent give it.
+ */
+#ifndef CLI_VERSION_H
+#define CLI_VERSION_H
+
+/* "1.2.3"; a constant, never NULL. */
+const char *version(void);
+
+#endif

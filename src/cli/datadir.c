@@ -1,0 +1,6 @@
+#include "cli/datadir.h"
+
+const char *datadir(void)
+{
+	return DEWPOST_DATA;
+}

@@ -1,0 +1,6 @@
+#include "cli/version.h"
+
+const char *version(void)
+{
+	return DEWPOST_VERSION;
+}

@@ -37,7 +37,7 @@ struct hours {
 	void *block;           /* the one allocation behind them */
 };
 
-/* n hours from first, all missing.  n may be 0. */
+/* n hours from first, all missing.  n may be 0; past HOURS_MAX is FAULT_DATA.  Free also after a fault. */
 enum fault_code hours_init(struct hours *h, int64_t first, size_t n, struct fault *f) MUST_USE;
 void hours_free(struct hours *h);
 /* Ownership moves; *from is then empty. */
@@ -48,14 +48,17 @@ int64_t hours_end(const struct hours *h); /* first instant after the last hour *
 /* Index of the hour that t lies in; false outside the series. */
 bool hours_index(const struct hours *h, int64_t t, size_t *i);
 
-double hours_get(const struct hours *h, enum var v, int64_t t); /* NaN outside or missing */
-enum origin hours_origin(const struct hours *h, enum var v, int64_t t);
-void hours_set(struct hours *h, enum var v, int64_t t, double x, uint8_t origin); /* NaN clears; outside does nothing */
+double hours_get(const struct hours *h, enum var v, int64_t t);         /* NaN outside or missing */
+enum origin hours_origin(const struct hours *h, enum var v, int64_t t); /* without the whole-hour bit */
+bool hours_whole(const struct hours *h, enum var v, int64_t t);         /* it stands for the whole hour */
+
+/* NaN (or an infinity, or origin none) clears; an hour outside does nothing. */
+void hours_set(struct hours *h, enum var v, int64_t t, double x, uint8_t origin);
 
 /* First and last hour with a value of v; false where there is none. */
 bool hours_span(const struct hours *h, enum var v, int64_t *first, int64_t *last);
 
-/* Values of src in [from, to) go over those of dst, column by column; what src has not stays. */
+/* Values of src whose hours start in [from, to) go over those of dst, column by column; what src has not stays. */
 void hours_lay_over(struct hours *dst, const struct hours *src, int64_t from, int64_t to);
 
 const char *origin_name(enum origin o); /* "forecast", "observed" ..., as CSV prints them */

@@ -119,10 +119,11 @@ $(B)/%.o: %.c $(B)/flags
 	$(call say,CC   $@)
 	$(Q)$(CC) $(ALL_CFLAGS) -c -o $@ $<
 
-$(B)/tests/%.o: INCLUDES = -Itests $(CHECK_CFLAGS)
-$(B)/src/cli/version.o: DEFINES = -DDEWPOST_VERSION='"$(VERSION)"'
-$(B)/src/cli/datadir.o: DEFINES = -DDEWPOST_DATA='"$(CURDIR)/config"'
-$(B)/install/datadir.o: DEFINES = -DDEWPOST_DATA='"$(datadir)/dewpost"'
+# Private: else the stamp of flags, made on the way to a test, would take them too.
+$(B)/tests/%.o: private INCLUDES = -Itests $(CHECK_CFLAGS)
+$(B)/src/cli/version.o: private DEFINES = -DDEWPOST_VERSION='"$(VERSION)"'
+$(B)/src/cli/datadir.o: private DEFINES = -DDEWPOST_DATA='"$(CURDIR)/config"'
+$(B)/install/datadir.o: private DEFINES = -DDEWPOST_DATA='"$(datadir)/dewpost"'
 
 $(B)/libdewpost.a: $(LIBOBJ)
 	@rm -f $@
@@ -177,13 +178,14 @@ $(B)/tests/bench/bench: $(BENCHOBJ) $(B)/libdewpost.a
 
 SUB = +@$(MAKE) --no-print-directory
 
+MEMCHECK = valgrind -q --error-exitcode=99 --leak-check=full --errors-for-leak-kinds=definite
+
 valgrind:
 	$(SUB) VARIANT=valgrind check-valgrind
 
 .PHONY: check-valgrind
 check-valgrind: $(TESTBIN)
-	@CK_TIMEOUT_MULTIPLIER=20 JOBS=$(JOBS) tests/lib/run.sh $(B) $(TESTBIN)
-check-valgrind: export WRAP = valgrind -q --error-exitcode=99 --leak-check=full --errors-for-leak-kinds=definite
+	@WRAP='$(MEMCHECK)' CK_TIMEOUT_MULTIPLIER=20 JOBS=$(JOBS) tests/lib/run.sh $(B) $(TESTBIN)
 
 coverage:
 	@find build/cov -name '*.gcda' -delete 2>/dev/null || true
@@ -195,7 +197,7 @@ FUZZ_SECONDS ?= 30
 fuzz:
 	$(SUB) VARIANT=fuzz run-fuzz
 
-$(FUZZBIN): LDFLAGS_fuzz = -fsanitize=fuzzer,$(SANITIZE)
+$(FUZZBIN): private LDFLAGS_fuzz = -fsanitize=fuzzer,$(SANITIZE)
 $(FUZZBIN): $(B)/%: $(B)/%.o $(B)/libdewpost.a
 	$(call say,LINK $@)
 	$(Q)$(LINK) -o $@ $^ $(PKG_LIBS) -lm

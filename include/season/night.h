@@ -57,7 +57,7 @@ struct night {
  * Notes    A window's minimum lowers the night if at least half of the window lies in it.  A window
  *          that ended by the cut counts only if its origin is analysed or better: a forecast of what is
  *          over is no fact.
- * Source   window and completeness: common practice after NWS (19-08 LST) and TAAC 2017, derived here
+ * Source   window and completeness: common practice of the US weather service (19-08 LST) and TAAC 2017, derived here
  */
 struct night night_of(const struct hours *h, struct date evening, double lat_deg, double lon_deg, int64_t cut);
 

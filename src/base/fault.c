@@ -25,6 +25,7 @@ static void make_harmless(char *s, size_t n)
 }
 
 /* Print into buf[size], harmless and cut between characters; returned: the length. */
+PRINTF_LIKE(3, 0)
 static size_t print_line(char *buf, size_t size, const char *fmt, va_list args)
 {
 	int wanted = vsnprintf(buf, size, fmt, args);

@@ -31,7 +31,7 @@ int64_t instant_at(struct date d, int second, int offset_s)
 struct date instant_date(int64_t t, int offset_s)
 {
 	/* The bounds keep t + offset and the day count from overflowing. */
-	if (t < (int64_t)INT32_MIN * DAY_S + 2 * DAY_S || t > (int64_t)INT32_MAX * DAY_S - 2 * DAY_S)
+	if (t < (int64_t)INT32_MIN * DAY_S + INT64_C(2) * DAY_S || t > (int64_t)INT32_MAX * DAY_S - INT64_C(2) * DAY_S)
 		return date_none();
 	return (struct date){(int32_t)(floor_to(t + offset_s, DAY_S) / DAY_S)};
 }
@@ -213,7 +213,7 @@ enum fault_code instant_duration(const char *s, int64_t *seconds, struct fault *
 enum fault_code instant_interval(const char *s, int64_t *start, int64_t *end, struct fault *f)
 {
 	const char *at = s;
-	int64_t first, last = 0, seconds;
+	int64_t first, last = 0, seconds = 0;
 	if (!take_instant(&at, &first) || !take_char(&at, "/"))
 		return fault_set(f, FAULT_DATA,
 				 "\"%.60s\" is not an interval; 2026-05-12T05:00:00Z/PT6H is right (start, then its "

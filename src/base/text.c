@@ -30,23 +30,32 @@ void text_free(struct text *t)
 	text_init(t, t->max);
 }
 
+/* Double the room, to `wanted` at least and max at most; left as it is when there is no memory. */
+static void grow(struct text *t, size_t wanted)
+{
+	size_t cap = t->cap > t->max / 2 ? t->max : 2 * t->cap;
+	if (cap < FIRST_CAP)
+		cap = FIRST_CAP;
+	if (cap < wanted)
+		cap = wanted;
+	if (cap > t->max)
+		cap = t->max;
+	char *at = mem_resize(t->owned ? t->at : NULL, cap, 1);
+	if (at == NULL)
+		return;
+	at[t->len] = '\0';
+	t->at = at;
+	t->cap = cap;
+	t->owned = true;
+}
+
 /* Make room for n more bytes and the NUL, as far as max and memory allow; returned: how many of the n fit. */
 static size_t make_room(struct text *t, size_t n)
 {
 	size_t most = t->max - t->len; /* the NUL included */
 	size_t wanted = t->len + (n < most ? n + 1 : most);
-	if (wanted > t->cap) {
-		size_t cap = t->cap < FIRST_CAP / 2 ? FIRST_CAP : t->cap > t->max / 2 ? t->max : 2 * t->cap;
-		cap = cap < wanted ? wanted : cap;
-		cap = cap > t->max ? t->max : cap;
-		char *at = mem_resize(t->owned ? t->at : NULL, cap, 1);
-		if (at != NULL) {
-			at[t->len] = '\0';
-			t->at = at;
-			t->cap = cap;
-			t->owned = true;
-		}
-	}
+	if (wanted > t->cap)
+		grow(t, wanted);
 	size_t room = t->cap > t->len ? t->cap - t->len - 1 : 0;
 	return n < room ? n : room;
 }

@@ -4,7 +4,7 @@
  * Pure: from the garden, the crop tables and the state at the cut.  Every
  * number that a line or `why` prints is a step here; words are the note's
  * business.  Comparisons are made on whole degrees as the grower reads them
- * (advice_read_c), so what is printed and what is decided never disagree.
+ * (advice_degrees), so what is printed and what is decided never disagree.
  */
 #ifndef ADVICE_ADVICE_H
 #define ADVICE_ADVICE_H
@@ -43,6 +43,8 @@ enum step_kind {
 	STEP_WANTED,     /* that many are wanted */
 	STEP_UNKNOWN,    /* nights of those listed that nobody can tell */
 	STEP_COLDEST,    /* lowest of the listed lows; deg C; `date` its evening */
+	STEP_AGE,        /* days since sowing */
+	STEP_TRAY,       /* days a plant wants in its tray at least */
 };
 
 struct step {
@@ -52,8 +54,7 @@ struct step {
 };
 
 enum {
-	ADVICE_STEPS = 16,
-	ADVICE_MAX = 2 * GARDEN_PLANTINGS_MAX,
+	ADVICE_STEPS = 20,
 	ADVICE_PLANT_NIGHTS = 5, /* nights after planting out that are looked at */
 	ADVICE_PLANT_WANTED =
 	    4, /* of these must reach the line (judgement, derived here from the run-of-nights odds) */
@@ -87,14 +88,39 @@ struct advice_list {
 void advice_all(const struct garden *g, const struct crops *crops, const struct season_state *s,
 		struct advice_list *out);
 
-/* One decision for one planting, added to the list where it has something to say. */
+/*
+ * COVER for each of the next ADVICE_COVER_AHEAD nights that is at or under the
+ * crop's cover line, or, within the settling days after planting out, under its
+ * stall line; steps: low, line, margin, and for the stall line days out and
+ * settling days.  LOOK where tonight cannot be judged, unless the past week's
+ * nights were all over the crop's slow line.
+ */
 void cover_advise(const struct garden *g, const struct crops *crops, const struct season_state *s, size_t planting,
 		  struct advice_list *out);
+
+/*
+ * PLANT where of the ADVICE_PLANT_NIGHTS nights from today's on
+ * ADVICE_PLANT_WANTED reach the planting's night line and none is under the
+ * crop's stall line, and the plant is old enough; else WAIT, with the first
+ * later day that does.  Steps: night line, stall line, wanted; then the nights
+ * from today's on, reached, unknown, coldest; for WAIT with a day the same
+ * seven of that day's nights; age and tray days where the plant is too young.
+ */
 void plantout_advise(const struct garden *g, const struct crops *crops, const struct season_state *s, size_t planting,
 		     struct advice_list *out);
 
-/* A temperature as the grower reads it: whole degrees of the garden's units, halves up, given back in deg C. */
-double advice_read_c(double c, int units);
+/* A temperature as the grower reads it: whole degrees of the garden's units, halves up.  c must be a number. */
+int advice_degrees(double c, int units);
+
+/* A difference of such whole degrees in deg C. */
+double advice_difference_c(int degrees, int units);
+
+/* The night's low as far as it is known: also of a night with holes, which can only get colder; NaN where nothing is.
+ */
+double advice_low_c(const struct night *n);
+
+/* Add an empty advice to the list; its steps and instants are set to none. */
+struct advice *advice_add(struct advice_list *list, enum decision d, enum verdict v, size_t planting);
 
 /* Add a step; past ADVICE_STEPS it is a mistake of ours (assert). */
 void advice_step(struct advice *a, enum step_kind kind, double value, struct date date);

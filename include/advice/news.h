@@ -2,10 +2,9 @@
  * News: what differs from the advice of the morning before.
  *
  * One step back, composed anew, nothing taken from what was sent.  A line is
- * news if its (decision, planting, act-by day, verdict) differs.  It is a
- * change, to be owned up to, if it contradicts the morning before: another
- * verdict on the same matter, a date that moved by more than one day, or a
- * number that moved by more than 2 F.
+ * news if its (decision, planting, act-by day, verdict) differs; the day of a
+ * WAIT must have moved by more than one.  It is a change, to be owned up to, if it contradicts the morning before:
+ * another verdict on the same matter, a date that moved by more than one day, or a number that moved by more than 2 F.
  */
 #ifndef ADVICE_NEWS_H
 #define ADVICE_NEWS_H
@@ -19,7 +18,7 @@
 enum change_kind {
 	CHANGE_NIGHT,     /* the low of a night that COVER is about moved */
 	CHANGE_COVER_OFF, /* yesterday's COVER is no longer needed */
-	CHANGE_DATE,      /* the day to plant moved, appeared or went */
+	CHANGE_DATE,      /* the day to plant moved, or went */
 	CHANGE_VERDICT,   /* PLANT became WAIT; or WAIT became PLANT earlier than had been said */
 };
 

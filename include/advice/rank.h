@@ -10,12 +10,14 @@
 
 #include "advice/advice.h"
 
-enum { RANK_LINES = 5, RANK_SHARED = GARDEN_PLANTINGS_MAX };
+enum { RANK_LINES = 5, RANK_SHARED = GARDEN_PLANTINGS_MAX, RANK_AGAIN = ADVICE_COVER_AHEAD - 1 };
 
 struct line {
 	const struct advice *lead; /* the first of them: its numbers speak for all */
 	size_t n;
 	const struct advice *of[RANK_SHARED]; /* the plantings it is about, lead included, garden order */
+	size_t again_n;
+	const struct advice *again[RANK_AGAIN]; /* COVER: the later nights, the first planting's advice for each */
 };
 
 struct lines {

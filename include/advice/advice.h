@@ -55,11 +55,12 @@ struct step {
 
 enum {
 	ADVICE_STEPS = 20,
-	ADVICE_PLANT_NIGHTS = 5, /* nights after planting out that are looked at */
-	ADVICE_PLANT_WANTED =
-	    4, /* of these must reach the line (judgement, derived here from the run-of-nights odds) */
-	ADVICE_COVER_AHEAD =
-	    4, /* nights from tonight on for which COVER is said (warn two or three days ahead; judgement) */
+	/* Nights after planting out that are looked at, and how many must reach the line (judgement). */
+	ADVICE_PLANT_NIGHTS = 5,
+	ADVICE_PLANT_WANTED = 4,
+	/* Nights from tonight on for which COVER is said: warn two or three days ahead (judgement). */
+	ADVICE_COVER_AHEAD = 4,
+	ADVICE_MAX = (ADVICE_COVER_AHEAD + 2) * GARDEN_PLANTINGS_MAX,
 };
 
 struct advice {
@@ -115,8 +116,7 @@ int advice_degrees(double c, int units);
 /* A difference of such whole degrees in deg C. */
 double advice_difference_c(int degrees, int units);
 
-/* The night's low as far as it is known: also of a night with holes, which can only get colder; NaN where nothing is.
- */
+/* The night's low as far as it is known, also of a night with holes, which can only be colder; NaN: nothing known. */
 double advice_low_c(const struct night *n);
 
 /* Add an empty advice to the list; its steps and instants are set to none. */

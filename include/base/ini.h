@@ -40,9 +40,12 @@ struct ini {
 
 /*
  * Parse n bytes of a file called `file`.  Keys before the first section, broken
- * heads, lines without =, NUL, bytes that are not UTF-8 and long lines are
- * faults; parsing goes on after each.  Free with ini_free also after faults.
- * Returned: the code of the first fault in `all`.
+ * heads, lines without =, control characters, bytes that are not UTF-8 and long
+ * lines are faults; parsing goes on after each.  What stands under a broken head
+ * is in no section and draws no fault of its own meaning.  A NUL, or a quarter
+ * of the bytes being no text, is one fault for the whole file.  A value may be
+ * empty, a section too, and keys and sections may repeat: whoever reads judges.
+ * Free with ini_free also after faults.  Returned: the code of the first fault in `all`.
  */
 enum fault_code ini_parse(const char *file, const char *bytes, size_t n, struct ini *doc, struct faults *all) MUST_USE;
 

@@ -20,10 +20,13 @@ size_t utf8_width(const char *s, size_t n);
 /* Largest length <= n that does not cut a character of s. */
 size_t utf8_cut(const char *s, size_t n);
 
+/* Bytes of s, at most `most`, that end with a whole character: for "%.*s" in a fault. */
+int utf8_most(const char *s, size_t most);
+
 /*
  * Add words to t, wrapped at `columns`, each line after the first behind
  * `indent` blanks; `at` is the column the first word starts in.  A word longer
- * than a line stands alone.  No line break is added at the end.
+ * than a line stands alone; the first one stays at `at` in any case.  No line break is added at the end.
  * Two blanks after each other in words are kept as one unbreakable piece.
  */
 void utf8_wrap(struct text *t, const char *words, size_t at, size_t indent, size_t columns);

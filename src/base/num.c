@@ -60,23 +60,18 @@ size_t num_scan(const char *s, size_t n, double *value)
 	return bytes;
 }
 
-static int shown(const char *s)
-{
-	size_t n = strlen(s);
-	return (int)(n <= SHOWN_MAX ? n : utf8_cut(s, SHOWN_MAX));
-}
-
 static enum fault_code refuse_double(const char *s, const char *what, double lo, double hi, struct fault *f)
 {
 	if (isinf(lo) && isinf(hi))
-		return fault_set(f, FAULT_CONFIG, "\"%.*s\" %s; a number is wanted", shown(s), s, what);
+		return fault_set(f, FAULT_CONFIG, "\"%.*s\" %s; a number is wanted", utf8_most(s, SHOWN_MAX), s, what);
 	if (isinf(hi))
-		return fault_set(f, FAULT_CONFIG, "\"%.*s\" %s; a number from %.10g up is wanted", shown(s), s, what,
-				 lo);
+		return fault_set(f, FAULT_CONFIG, "\"%.*s\" %s; a number from %.10g up is wanted",
+				 utf8_most(s, SHOWN_MAX), s, what, lo);
 	if (isinf(lo))
-		return fault_set(f, FAULT_CONFIG, "\"%.*s\" %s; a number up to %.10g is wanted", shown(s), s, what, hi);
-	return fault_set(f, FAULT_CONFIG, "\"%.*s\" %s; a number from %.10g to %.10g is wanted", shown(s), s, what, lo,
-			 hi);
+		return fault_set(f, FAULT_CONFIG, "\"%.*s\" %s; a number up to %.10g is wanted",
+				 utf8_most(s, SHOWN_MAX), s, what, hi);
+	return fault_set(f, FAULT_CONFIG, "\"%.*s\" %s; a number from %.10g to %.10g is wanted",
+			 utf8_most(s, SHOWN_MAX), s, what, lo, hi);
 }
 
 enum fault_code num_double(const char *s, double lo, double hi, double *value, struct fault *f)
@@ -104,8 +99,8 @@ enum fault_code num_int(const char *s, int64_t lo, int64_t hi, int64_t *value, s
 		}
 		what = "is out of range";
 	}
-	return fault_set(f, FAULT_CONFIG, "\"%.*s\" %s; a whole number from %lld to %lld is wanted", shown(s), s, what,
-			 (long long)lo, (long long)hi);
+	return fault_set(f, FAULT_CONFIG, "\"%.*s\" %s; a whole number from %lld to %lld is wanted",
+			 utf8_most(s, SHOWN_MAX), s, what, (long long)lo, (long long)hi);
 }
 
 bool num_digits(const char *s, size_t n, int *value)

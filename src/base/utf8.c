@@ -84,6 +84,12 @@ size_t utf8_cut(const char *s, size_t n)
 	return lead_bytes((unsigned char)s[lead]) > tail + 1 ? lead : n;
 }
 
+int utf8_most(const char *s, size_t most)
+{
+	size_t n = strnlen(s, most + 1);
+	return (int)(n <= most ? n : utf8_cut(s, most));
+}
+
 /* Bytes of the piece at s: to the next single blank, or to the end without its trailing blanks. */
 static size_t piece_bytes(const char *s)
 {

@@ -156,10 +156,11 @@ $(REPLAYBIN): $(B)/tests/fuzz/replay_%: $(B)/tests/fuzz/fuzz_%.o $(B)/tests/fuzz
 	$(call say,LINK $@)
 	$(Q)$(LINK) -o $@ $^ $(PKG_LIBS) -lm
 
+TESTSH := $(sort $(wildcard tests/*/check_*.sh))
 GOLDEN = $(if $(wildcard fixtures/golden/*/cmd),tests/lib/golden.sh)
 
 check: $(TESTBIN) $(REPLAYBIN) $(B)/dewpost
-	@JOBS=$(JOBS) tests/lib/run.sh $(B) $(TESTBIN) $(REPLAYBIN) $(GOLDEN)
+	@JOBS=$(JOBS) tests/lib/run.sh $(B) $(TESTBIN) $(TESTSH) $(REPLAYBIN) $(GOLDEN)
 
 golden: $(B)/dewpost
 	@tests/lib/golden.sh renew $(B)
@@ -287,7 +288,7 @@ install: $(B)/install/dewpost
 uninstall:
 	rm -f "$(DESTDIR)$(bindir)/dewpost" $(foreach p,$(PLACES),"$(call to,$(p))/$(notdir $(call from,$(p)))")
 	for d in "$(datadir)/dewpost/sources" "$(datadir)/dewpost" "$(docdir)"; do \
-	        [ ! -d "$(DESTDIR)$$d" ] || rmdir "$(DESTDIR)$$d"; done
+	        rmdir "$(DESTDIR)$$d" 2>/dev/null || true; done
 
 clean distclean:
 	rm -rf build

@@ -18,6 +18,12 @@
 enum {
 	SHOWN_SIZE = 96,
 	AGENT_SIZE = 256,
+	STATUS_OK = 200, /* RFC 9110 15.3 .. 15.6, RFC 8470, RFC 6585 */
+	STATUS_OK_END = 300,
+	STATUS_REQUEST_TIMEOUT = 408,
+	STATUS_TOO_EARLY = 425,
+	STATUS_TOO_MANY = 429,
+	STATUS_SERVER_ERROR = 500,
 	ZONE_REACH_S = 2 * ANSWER_HOURS_MAX * HOUR_S, /* of an answer's stamps from now, either way */
 };
 
@@ -106,13 +112,13 @@ static enum fault_code open_net(const struct fetch_job *job, struct net **net, s
 
 static bool may_work_later(int status)
 {
-	return status == 408 || status == 425 || status == 429 ||
-	       status >= 500; /* RFC 9110 15.5, 15.6; RFC 8470, 6585 */
+	return status == STATUS_REQUEST_TIMEOUT || status == STATUS_TOO_EARLY || status == STATUS_TOO_MANY ||
+	       status >= STATUS_SERVER_ERROR;
 }
 
 static enum fault_code check_status(const struct description *d, const struct net_response *r, struct fault *f)
 {
-	if (r->status >= 200 && r->status < 300)
+	if (r->status >= STATUS_OK && r->status < STATUS_OK_END)
 		return FAULT_NONE;
 	char shown[SHOWN_SIZE], said[ANSWER_ERROR_SIZE];
 	struct text t;
@@ -239,6 +245,7 @@ static enum fault_code run_over_net(const struct fetch_job *job, int64_t place, 
 				    struct fault *f)
 {
 	struct issue issue;
+	issue_init(&issue);
 	struct walk *w = mem_new(1, sizeof *w);
 	if (w == NULL)
 		return fault_set(f, FAULT_MEMORY, "no memory for the requests");
@@ -266,6 +273,7 @@ static enum fault_code run_from_files(const struct fetch_job *job, int64_t place
 	char *bytes[DESCRIBE_STEPS_MAX] = {0};
 	struct bodies b = {0};
 	struct issue issue;
+	issue_init(&issue);
 	enum fault_code code = FAULT_NONE;
 	for (; code == FAULT_NONE && b.n < job->n_answers; b.n++) {
 		code = file_read(job->answers[b.n], FETCH_ANSWER_MAX, &bytes[b.n], &b.size[b.n], f);

@@ -46,7 +46,7 @@ static bool host_is_loopback(const char *host)
 {
 	struct in_addr v4;
 	if (inet_pton(AF_INET, host, &v4) == 1)
-		return (ntohl(v4.s_addr) >> 24) == 127;
+		return (ntohl(v4.s_addr) >> 24) == IN_LOOPBACKNET;
 	return strcmp(host, "[::1]") == 0;
 }
 

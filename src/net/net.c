@@ -10,7 +10,20 @@
 #include "base/num.h"
 #include "net/address.h"
 
-enum { RETRY_AFTER_MAX_S = DAY_S, SHOWN_SIZE = 128, HEADER_SIZE = 1024 };
+enum { RETRY_AFTER_MAX_S = DAY_S, SHOWN_SIZE = 128, HEADER_SIZE = 1024, DEL = 0x7f, NS_PER_MS = 1000000 };
+
+/* What net_limits_default says; common practice. */
+enum {
+	CONNECT_MS = 15000,
+	TOTAL_MS = 60000,
+	LOW_SPEED_BYTES = 50,
+	LOW_SPEED_S = 20,
+	MAX_BYTES = 4 << 20,
+	MAX_REDIRECTS = 3,
+};
+
+/* Statuses that send us elsewhere, RFC 9110 15.4. */
+enum { MOVED = 301, FOUND = 302, SEE_OTHER = 303, TEMPORARY = 307, PERMANENT = 308 };
 
 struct net {
 	CURL *easy;
@@ -37,7 +50,7 @@ static int64_t machine_now(void *context)
 static void machine_sleep_ms(void *context, int64_t ms)
 {
 	(void)context;
-	struct timespec left = {.tv_sec = (time_t)(ms / 1000), .tv_nsec = (long)(ms % 1000) * 1000000L};
+	struct timespec left = {.tv_sec = (time_t)(ms / 1000), .tv_nsec = (long)(ms % 1000) * NS_PER_MS};
 	while (nanosleep(&left, &left) != 0)
 		; /* a signal came: sleep the rest */
 }
@@ -47,10 +60,10 @@ struct net_limits net_limits_default(void)
 	return (struct net_limits){
 	    .connect_ms = 15000,
 	    .total_ms = 60000,
-	    .low_speed_bytes = 50,
-	    .low_speed_s = 20,
+	    .low_speed_bytes = LOW_SPEED_BYTES,
+	    .low_speed_s = LOW_SPEED_S,
 	    .max_bytes = (size_t)4 << 20,
-	    .max_redirects = 3,
+	    .max_redirects = MAX_REDIRECTS,
 	    .now = machine_now,
 	    .sleep_ms = machine_sleep_ms,
 	};
@@ -124,7 +137,7 @@ static char *field_named(struct transfer *t, const char *name, size_t n)
 static bool has_control(const char *s, size_t n)
 {
 	for (size_t i = 0; i < n; i++)
-		if ((unsigned char)s[i] < ' ' || s[i] == 0x7f)
+		if ((unsigned char)s[i] < ' ' || s[i] == DEL)
 			return true;
 	return false;
 }
@@ -340,7 +353,7 @@ static CURLcode perform(struct net *net, const char *url, struct curl_slist *hea
 
 static bool redirects(long status)
 {
-	return status == 301 || status == 302 || status == 303 || status == 307 || status == 308;
+	return status == MOVED || status == FOUND || status == SEE_OTHER || status == TEMPORARY || status == PERMANENT;
 }
 
 /* The next address into r->url; *more false where this was the answer. */

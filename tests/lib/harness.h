@@ -22,7 +22,7 @@ int harness_run(Suite *suite);
 
 #define ROW_INT(row, got, want)                                                                                        \
 	do {                                                                                                           \
-		long long row_got = (got), row_want = (want);                                                          \
+		long long row_got = (long long)(got), row_want = (long long)(want);                                    \
 		ck_assert_msg(row_got == row_want, "%s: %s is %lld, want %lld", (row), #got, row_got, row_want);       \
 	} while (0)
 

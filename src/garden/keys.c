@@ -1,0 +1,230 @@
+#include "garden/keys.h"
+
+#include <assert.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "base/suggest.h"
+#include "garden/keyvalue.h"
+
+void keys_fault(const struct ini *doc, const struct ini_section *s, int line, struct faults *all, const char *fmt, ...)
+{
+	char said[FAULT_TEXT_SIZE];
+	va_list ap;
+
+	va_start(ap, fmt);
+	vsnprintf(said, sizeof said, fmt, ap);
+	va_end(ap);
+	if (*s->name)
+		ini_fault(doc, line, all, "%s \"%s\": %s", s->kind, s->name, said);
+	else
+		ini_fault(doc, line, all, "%s", said);
+}
+
+/* ---- heads ---- */
+
+const struct key_section *keys_section(const struct key_section *kind, size_t kinds, const char *name)
+{
+	for (size_t i = 0; i < kinds; i++)
+		if (strcmp(kind[i].kind, name) == 0)
+			return &kind[i];
+	return NULL;
+}
+
+static void head_unknown(const struct ini *doc, const struct ini_section *s, const struct key_section *kind,
+			 size_t kinds, struct faults *all)
+{
+	const char *known[KEY_WORDS_MAX];
+	size_t n = kinds < KEY_WORDS_MAX ? kinds : KEY_WORDS_MAX;
+	char list[KEY_LIST_SIZE], buf[KEY_SHOWN_SIZE];
+
+	for (size_t i = 0; i < n; i++)
+		known[i] = kind[i].kind;
+	const char *near = suggest(s->kind, known, n);
+	if (near)
+		ini_fault(doc, s->line, all, "section [%s] is not known; did you mean [%s]?", key_shown(s->kind, buf),
+			  near);
+	else
+		ini_fault(doc, s->line, all, "section [%s] is not known; %s", key_shown(s->kind, buf),
+			  key_listed(known, n, "or", list));
+}
+
+static void head_name(const struct ini *doc, const struct ini_section *s, const struct key_section *kind,
+		      struct faults *all)
+{
+	char buf[KEY_SHOWN_SIZE];
+
+	if (!kind->named && *s->name)
+		ini_fault(doc, s->line, all, "[%s %s] takes no name; [%s]", s->kind, key_shown(s->name, buf), s->kind);
+	else if (kind->named && !*s->name)
+		ini_fault(doc, s->line, all, "[%s] has no name; [%s NAME]", s->kind, s->kind);
+	else if (kind->named && !key_one_word(s->name, KEY_WORD_SIZE))
+		ini_fault(doc, s->line, all, "%s \"%s\" is no fit name; one word of at most %d bytes", s->kind,
+			  key_shown(s->name, buf), KEY_WORD_SIZE - 1);
+}
+
+static const struct ini_section *head_before(const struct ini *doc, size_t i)
+{
+	for (size_t j = 0; j < i; j++)
+		if (strcmp(doc->section[j].kind, doc->section[i].kind) == 0 &&
+		    strcmp(doc->section[j].name, doc->section[i].name) == 0)
+			return &doc->section[j];
+	return NULL;
+}
+
+void keys_heads(const struct ini *doc, const struct key_section *kind, size_t kinds, struct faults *all)
+{
+	for (size_t i = 0; i < doc->sections; i++) {
+		const struct ini_section *s = &doc->section[i];
+		const struct key_section *known = keys_section(kind, kinds, s->kind);
+		const struct ini_section *before = head_before(doc, i);
+		char buf[KEY_SHOWN_SIZE];
+
+		if (!known)
+			head_unknown(doc, s, kind, kinds, all);
+		else if (before && *s->name)
+			ini_fault(doc, s->line, all, "%s \"%s\" is already in line %d; another name", s->kind,
+				  key_shown(s->name, buf), before->line);
+		else if (before)
+			ini_fault(doc, s->line, all, "[%s] is already in line %d; one section for all its keys",
+				  s->kind, before->line);
+		else
+			head_name(doc, s, known, all);
+	}
+}
+
+/* ---- sections ---- */
+
+static void start_whole(const struct ini *doc, const struct ini_section *s, const struct key_section *kind, void *into,
+			struct faults *all)
+{
+	for (size_t i = 0; i < kind->keys; i++) {
+		const struct key *k = &kind->key[i];
+		struct fault f = {0};
+
+		key_set_none(k, into);
+		if (k->required && !ini_find(doc, s, k->name))
+			keys_fault(doc, s, s->line, all, "%s is missing; as %s = %s", k->name, k->name, k->example);
+		if (k->fallback) {
+			enum fault_code code = key_set(k, k->fallback, into, &f);
+			assert(code == FAULT_NONE); /* a row's fallback is a value of the row */
+			(void)code;
+		}
+	}
+}
+
+/* The row of a key, also of "NAME.basis" where the row has one. */
+static const struct key *row_of(const struct key_section *kind, const char *name, bool *basis)
+{
+	for (size_t i = 0; i < kind->keys; i++) {
+		const struct key *k = &kind->key[i];
+		size_t n = strlen(k->name);
+
+		if (strncmp(k->name, name, n) != 0)
+			continue;
+		*basis = name[n] != '\0';
+		if (!*basis || (k->basis_at && strcmp(name + n, ".basis") == 0))
+			return k;
+	}
+	return NULL;
+}
+
+enum { KEYS_SHOWN_MAX = 32 };
+
+static void key_unknown(const struct ini *doc, const struct ini_section *s, const struct ini_entry *e,
+			const struct key_section *kind, struct faults *all)
+{
+	const char *known[KEYS_SHOWN_MAX];
+	size_t n = kind->keys < KEYS_SHOWN_MAX ? kind->keys : KEYS_SHOWN_MAX;
+	char list[KEY_LIST_SIZE], buf[KEY_SHOWN_SIZE];
+
+	for (size_t i = 0; i < n; i++)
+		known[i] = kind->key[i].name;
+	const char *near = suggest(e->key, known, n);
+	if (near)
+		keys_fault(doc, s, e->line, all, "key \"%s\" is not known; did you mean \"%s\"?",
+			   key_shown(e->key, buf), near);
+	else
+		keys_fault(doc, s, e->line, all, "key \"%s\" is not known; %s", key_shown(e->key, buf),
+			   key_listed(known, n, "or", list));
+}
+
+static const struct ini_entry *entry_before(const struct ini *doc, const struct ini_section *s,
+					    const struct ini_entry *e)
+{
+	for (const struct ini_entry *b = &doc->entry[s->first]; b < e; b++)
+		if (strcmp(b->key, e->key) == 0)
+			return b;
+	return NULL;
+}
+
+static void read_entry(const struct ini *doc, const struct ini_section *s, const struct ini_entry *e,
+		       const struct key_section *kind, void *into, struct faults *all)
+{
+	bool basis = false;
+	const struct key *k = row_of(kind, e->key, &basis);
+	const struct ini_entry *before = entry_before(doc, s, e);
+	struct fault f = {0};
+
+	if (!k) {
+		key_unknown(doc, s, e, kind, all);
+		return;
+	}
+	if (before) {
+		keys_fault(doc, s, e->line, all, "%s is already in line %d; keep one of them", e->key, before->line);
+		return;
+	}
+	if (!*e->value) {
+		keys_fault(doc, s, e->line, all, "%s has no value; as %s = %s", e->key, e->key,
+			   basis ? "where the figure comes from" : k->example);
+		return;
+	}
+	const struct key words = {.name = e->key, .kind = KEY_TEXT, .at = k->basis_at, .size = k->basis_size};
+	if (key_set(basis ? &words : k, e->value, into, &f))
+		keys_fault(doc, s, e->line, all, "%s", f.text);
+}
+
+void keys_read(const struct ini *doc, const struct ini_section *s, const struct key_section *kind, bool whole,
+	       void *into, struct faults *all)
+{
+	if (whole)
+		start_whole(doc, s, kind, into, all);
+	for (size_t i = 0; i < s->n; i++)
+		read_entry(doc, s, &doc->entry[s->first + i], kind, into, all);
+}
+
+/* ---- sample ---- */
+
+static void sample_key(const struct key *k, bool commented, struct text *t)
+{
+	char list[KEY_LIST_SIZE];
+
+	text_addf(t, "# %s", k->help);
+	if (k->word[0])
+		text_addf(t, ": %s", key_listed(k->word, key_words(k), "or", list));
+	else if (k->kind == KEY_YES)
+		text_add(t, ": yes or no");
+	if (k->kind == KEY_NUMBER || k->kind == KEY_VALUE || k->kind == KEY_COUNT) {
+		key_range(k, list);
+		text_addf(t, ", %s", list);
+	}
+	if (k->fallback)
+		text_addf(t, "; %s where not given", k->fallback);
+	text_addf(t, "%s\n", k->required ? " (needed)" : "");
+	text_addf(t, "%s%s = %s\n", commented ? "#" : "", k->name, k->example);
+	if (k->basis_at)
+		text_addf(t, "%s%s.basis = where the figure comes from\n", commented ? "#" : "", k->name);
+}
+
+void keys_sample(const struct key_section *kind, size_t kinds, struct text *t)
+{
+	for (size_t i = 0; i < kinds; i++) {
+		const struct key_section *s = &kind[i];
+
+		text_addf(t, "%s# %s\n%s[%s%s]\n", i ? "\n" : "", s->help, s->named ? "#" : "", s->kind,
+			  s->named ? " NAME" : "");
+		for (size_t j = 0; j < s->keys; j++)
+			sample_key(&s->key[j], s->named || !s->key[j].required, t);
+	}
+}

@@ -1,0 +1,302 @@
+#include "garden/keyvalue.h"
+
+#include <math.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "base/date.h"
+#include "base/num.h"
+#include "base/suggest.h"
+#include "base/utf8.h"
+
+const char *key_shown(const char *value, char buf[static KEY_SHOWN_SIZE])
+{
+	size_t n = strlen(value);
+
+	if (n <= KEY_SHOWN_MAX)
+		return value;
+	n = utf8_cut(value, KEY_SHOWN_MAX);
+	snprintf(buf, KEY_SHOWN_SIZE, "%.*s...", (int)n, value);
+	return buf;
+}
+
+const char *key_listed(const char *const *word, size_t n, const char *last, char buf[static KEY_LIST_SIZE])
+{
+	struct text t;
+
+	text_over(&t, buf, KEY_LIST_SIZE);
+	for (size_t i = 0; i < n; i++) {
+		if (i && i + 1 == n)
+			text_addf(&t, " %s ", last);
+		else if (i)
+			text_add(&t, ", ");
+		text_add(&t, word[i]);
+	}
+	return buf;
+}
+
+size_t key_words(const struct key *k)
+{
+	size_t n = 0;
+
+	while (n < KEY_WORDS_MAX && k->word[n])
+		n++;
+	return n;
+}
+
+bool key_one_word(const char *s, size_t size)
+{
+	size_t n = strcspn(s, " \t\",=");
+
+	return n > 0 && s[n] == '\0' && n < size;
+}
+
+static void *place(void *into, size_t at)
+{
+	return (char *)into + at;
+}
+
+void key_range(const struct key *k, char buf[static KEY_LIST_SIZE])
+{
+	const char *metric = unit_label(k->family, UNIT_METRIC), *us = unit_label(k->family, UNIT_US);
+	struct text t;
+
+	text_over(&t, buf, KEY_LIST_SIZE);
+	text_addf(&t, "%.6g..%.6g", k->lo, k->hi);
+	if (k->kind != KEY_VALUE)
+		return;
+	text_addf(&t, " %s", metric);
+	if (strcmp(metric, us) != 0)
+		text_addf(&t, " (%.4g..%.4g %s)", unit_outside(k->family, UNIT_US, k->lo),
+			  unit_outside(k->family, UNIT_US, k->hi), us);
+}
+
+static enum fault_code outside(const struct key *k, const char *value, struct fault *f)
+{
+	char range[KEY_LIST_SIZE], buf[KEY_SHOWN_SIZE];
+
+	key_range(k, range);
+	return fault_set(f, FAULT_CONFIG, "%s %s is outside %s%s%s", k->name, key_shown(value, buf), range,
+			 k->right ? "; " : "", k->right ? k->right : "");
+}
+
+static enum fault_code set_number(const struct key *k, const char *value, void *into, struct fault *f)
+{
+	char buf[KEY_SHOWN_SIZE];
+	double x;
+	size_t n = strlen(value);
+
+	if (num_scan(value, n, &x) != n)
+		return fault_set(f, FAULT_CONFIG, "%s \"%s\" is not a number; %s%sas %s", k->name,
+				 key_shown(value, buf), k->right ? k->right : "", k->right ? ", " : "", k->example);
+	if (!(x >= k->lo && x <= k->hi))
+		return outside(k, value, f);
+	memcpy(place(into, k->at), &x, sizeof x);
+	return FAULT_NONE;
+}
+
+static enum fault_code set_value(const struct key *k, const char *value, void *into, struct fault *f)
+{
+	double x;
+
+	if (unit_value(value, k->family, &x, f))
+		return fault_place(f, "%s: ", k->name);
+	if (!(x >= k->lo && x <= k->hi))
+		return outside(k, value, f);
+	memcpy(place(into, k->at), &x, sizeof x);
+	return FAULT_NONE;
+}
+
+static enum fault_code set_count(const struct key *k, const char *value, void *into, struct fault *f)
+{
+	char buf[KEY_SHOWN_SIZE];
+	struct fault ignored = {0};
+	int64_t n;
+
+	if (num_int(value, INT64_MIN, INT64_MAX, &n, &ignored))
+		return fault_set(f, FAULT_CONFIG, "%s \"%s\" is not a whole number; as %s", k->name,
+				 key_shown(value, buf), k->example);
+	if ((double)n < k->lo || (double)n > k->hi)
+		return outside(k, value, f);
+	int i = (int)n;
+	memcpy(place(into, k->at), &i, sizeof i);
+	return FAULT_NONE;
+}
+
+static enum fault_code pick(const struct key *k, const char *const *word, size_t n, const char *value, int *i,
+			    struct fault *f)
+{
+	char list[KEY_LIST_SIZE], buf[KEY_SHOWN_SIZE];
+
+	for (size_t j = 0; j < n; j++)
+		if (strcmp(word[j], value) == 0) {
+			*i = (int)j;
+			return FAULT_NONE;
+		}
+	const char *near = suggest(value, word, n);
+	if (near)
+		return fault_set(f, FAULT_CONFIG, "%s \"%s\" is not known; did you mean \"%s\"?", k->name,
+				 key_shown(value, buf), near);
+	return fault_set(f, FAULT_CONFIG, "%s \"%s\" is not known; %s", k->name, key_shown(value, buf),
+			 key_listed(word, n, "or", list));
+}
+
+static enum fault_code set_yes(const struct key *k, const char *value, void *into, struct fault *f)
+{
+	static const char *const word[] = {"no", "yes"};
+	int i;
+
+	if (pick(k, word, 2, value, &i, f))
+		return f->code;
+	bool yes = i != 0;
+	memcpy(place(into, k->at), &yes, sizeof yes);
+	return FAULT_NONE;
+}
+
+static enum fault_code set_choice(const struct key *k, const char *value, void *into, struct fault *f)
+{
+	int i;
+
+	if (pick(k, k->word, key_words(k), value, &i, f))
+		return f->code;
+	memcpy(place(into, k->at), &i, sizeof i);
+	return FAULT_NONE;
+}
+
+static enum fault_code set_date(const struct key *k, const char *value, void *into, struct fault *f)
+{
+	char day[DATE_TEXT_SIZE], list[KEY_LIST_SIZE], buf[KEY_SHOWN_SIZE];
+	size_t n = strcspn(value, " \t");
+	const char *rest = value + n + strspn(value + n, " \t");
+	struct date d;
+	int i = 0;
+
+	if (!k->word[0] && *rest)
+		return fault_set(f, FAULT_CONFIG, "%s \"%s\" is more than a date; as %s", k->name,
+				 key_shown(value, buf), k->example);
+	/* too long for a date: let date_parse say so of as much as fits */
+	snprintf(day, sizeof day, "%.*s", (int)(n < sizeof day ? n : sizeof day - 1), value);
+	if (date_parse(day, &d, f))
+		return fault_place(f, "%s: ", k->name);
+	if (k->word[0] && !*rest)
+		return fault_set(f, FAULT_CONFIG, "%s \"%s\" does not say where; %s after the date", k->name, value,
+				 key_listed(k->word, key_words(k), "or", list));
+	if (k->word[0] && pick(k, k->word, key_words(k), rest, &i, f))
+		return f->code;
+	memcpy(place(into, k->at), &d, sizeof d);
+	if (k->word[0])
+		memcpy(place(into, k->word_at), &i, sizeof i);
+	return FAULT_NONE;
+}
+
+static bool is_alnum(char c, bool upper)
+{
+	return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || (upper && c >= 'A' && c <= 'Z');
+}
+
+/* Words of letters and digits with some marks between them; the zone database has / _ + - in its names. */
+static bool made_of(const char *s, bool upper, const char *marks)
+{
+	for (; *s; s++)
+		if (!is_alnum(*s, upper) && !strchr(marks, *s))
+			return false;
+	return true;
+}
+
+static const char *unfit(const struct key *k, const char *value)
+{
+	for (const char *s = value; *s; s++)
+		if ((unsigned char)*s < ' ' || *s == 0x7f)
+			return "holds a control character; plain text";
+	switch (k->kind) {
+	case KEY_NAME:
+		return key_one_word(value, SIZE_MAX) ? NULL : "is not one word; no blanks, quotes, commas or =";
+	case KEY_ID:
+		return made_of(value, false, "-") ? NULL : "is no fit name; letters a-z, digits and - alone";
+	case KEY_ZONE:
+		return made_of(value, true, "/_+-") && is_alnum(*value, true) ? NULL : "is not the name of a time zone";
+	case KEY_NUMBER:
+	case KEY_VALUE:
+	case KEY_COUNT:
+	case KEY_YES:
+	case KEY_CHOICE:
+	case KEY_DATE:
+	case KEY_TEXT:
+		break;
+	}
+	return NULL;
+}
+
+static enum fault_code set_text(const struct key *k, const char *value, void *into, struct fault *f)
+{
+	char buf[KEY_SHOWN_SIZE];
+	const char *why = unfit(k, value);
+	size_t n = strlen(value);
+
+	if (why)
+		return fault_set(f, FAULT_CONFIG, "%s \"%s\" %s%s%s", k->name, key_shown(value, buf), why,
+				 k->right ? "; " : "", k->right ? k->right : "");
+	if (n >= k->size)
+		return fault_set(f, FAULT_CONFIG, "%s \"%s\" is too long; at most %zu bytes", k->name,
+				 key_shown(value, buf), k->size - 1);
+	memcpy(place(into, k->at), value, n + 1);
+	return FAULT_NONE;
+}
+
+enum fault_code key_set(const struct key *k, const char *value, void *into, struct fault *f)
+{
+	switch (k->kind) {
+	case KEY_NUMBER:
+		return set_number(k, value, into, f);
+	case KEY_VALUE:
+		return set_value(k, value, into, f);
+	case KEY_COUNT:
+		return set_count(k, value, into, f);
+	case KEY_YES:
+		return set_yes(k, value, into, f);
+	case KEY_CHOICE:
+		return set_choice(k, value, into, f);
+	case KEY_DATE:
+		return set_date(k, value, into, f);
+	case KEY_NAME:
+	case KEY_ID:
+	case KEY_TEXT:
+	case KEY_ZONE:
+		return set_text(k, value, into, f);
+	}
+	return FAULT_NONE;
+}
+
+void key_set_none(const struct key *k, void *into)
+{
+	const double nan_value = (double)NAN;
+	const struct date none = date_none();
+
+	switch (k->kind) {
+	case KEY_NUMBER:
+	case KEY_VALUE:
+		memcpy(place(into, k->at), &nan_value, sizeof nan_value);
+		break;
+	case KEY_COUNT:
+	case KEY_CHOICE:
+		memset(place(into, k->at), 0, sizeof(int));
+		break;
+	case KEY_YES:
+		memset(place(into, k->at), 0, sizeof(bool));
+		break;
+	case KEY_DATE:
+		memcpy(place(into, k->at), &none, sizeof none);
+		if (k->word[0])
+			memset(place(into, k->word_at), 0, sizeof(int));
+		break;
+	case KEY_NAME:
+	case KEY_ID:
+	case KEY_TEXT:
+	case KEY_ZONE:
+		memset(place(into, k->at), 0, k->size);
+		break;
+	}
+	if (k->basis_at)
+		memset(place(into, k->basis_at), 0, k->basis_size);
+}

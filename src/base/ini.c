@@ -258,7 +258,7 @@ static char *copy_bytes(struct parser *p, const char *file, const char *bytes, s
 	return copy;
 }
 
-static void parse_lines(struct parser *p, char *s, char *end)
+static void parse_lines(struct parser *p, char *s, const char *end)
 {
 	static const char mark[] = "\xEF\xBB\xBF";
 	if (strncmp(s, mark, sizeof mark - 1) == 0)

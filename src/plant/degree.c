@@ -89,7 +89,7 @@ static double course_sum(const struct degree_rule *rule, const struct course *c)
 	case DEGREE_CUTOFFS:
 		break;
 	}
-	return NAN;
+	return (double)NAN;
 }
 
 /* Differences of areas may come out a rounding error under 0. */
@@ -120,7 +120,7 @@ static double average_day(const struct degree_rule *rule, double low, double hig
 double degree_day(const struct degree_rule *rule, double tmin_c, double tmax_c, double next_tmin_c)
 {
 	if (!degree_rule_ok(rule) || !isfinite(tmin_c) || !isfinite(tmax_c) || tmin_c > tmax_c)
-		return NAN;
+		return (double)NAN;
 	switch (rule->method) {
 	case DEGREE_AVERAGE_MEAN:
 	case DEGREE_AVERAGE_ENDS:
@@ -138,7 +138,7 @@ double degree_day(const struct degree_rule *rule, double tmin_c, double tmax_c, 
 	case DEGREE_METHODS:
 		break;
 	}
-	return NAN;
+	return (double)NAN;
 }
 
 /* The rate at one temperature, degree days a day. */
@@ -173,7 +173,7 @@ struct tally {
 
 static struct tally tally_hours(const struct degree_rule *rule, const double *t_c, const uint8_t *origin, int n)
 {
-	struct tally y = {.low = NAN, .high = NAN};
+	struct tally y = {.low = (double)NAN, .high = (double)NAN};
 
 	for (int i = 0; i < n; i++) {
 		if (isnan(t_c[i]))
@@ -192,8 +192,8 @@ struct degree_count degree_day_hours(const struct degree_rule *rule, const doubl
 				     const struct degree_extremes *known)
 {
 	struct tally y = tally_hours(rule, t_c, origin, n);
-	struct degree_count c = {.dd_c = NAN, .hours_known = y.known, .hours_missing = n - y.known};
-	const struct degree_extremes none = {NAN, NAN, NAN};
+	struct degree_count c = {.dd_c = (double)NAN, .hours_known = y.known, .hours_missing = n - y.known};
+	const struct degree_extremes none = {(double)NAN, (double)NAN, (double)NAN};
 	struct degree_extremes e = known != NULL ? *known : none;
 	double from_known = degree_day(rule, e.tmin_c, e.tmax_c, e.next_tmin_c);
 	bool enough = y.known >= DEGREE_HOURS_ENOUGH && degree_rule_ok(rule);

@@ -3,6 +3,8 @@
 #include "facts/hours.h"
 #include "lib/harness.h"
 
+#define NONE ((double)NAN)
+
 enum { DAY = 24 };
 
 /* 24 samples of a pure sine with its low at 02:00 against the integral, computed independently; within 1 %. */
@@ -46,7 +48,7 @@ START_TEST(odd_days)
 		ROW_NEAR("steady", degree_day_hours(&r, t, NULL, n, NULL).dd_c, 10.0 * n / 24, 1e-12);
 		ROW_INT("steady", degree_day_hours(&r, t, NULL, n, NULL).how, DEGREE_HOURS);
 	}
-	t[0] = t[7] = NAN;
+	t[0] = t[7] = NONE;
 	struct degree_count c = degree_day_hours(&r, t, NULL, 25, NULL);
 	ROW_INT("filled", c.how, DEGREE_HOURS_FILLED);
 	ROW_INT("filled", c.hours_missing, 2);
@@ -58,11 +60,11 @@ END_TEST
 START_TEST(ladder)
 {
 	const struct degree_rule r = {10, 30, DEGREE_HOURLY, DEGREE_HORIZONTAL};
-	const struct degree_extremes known = {4, 24, NAN}, half = {4, NAN, NAN};
+	const struct degree_extremes known = {4, 24, NONE}, half = {4, NONE, NONE};
 	for (int missing = 0; missing <= DAY; missing++) {
 		double t[DAY];
 		for (int h = 0; h < DAY; h++)
-			t[h] = h < missing ? NAN : 16;
+			t[h] = h < missing ? NONE : 16;
 		struct degree_count c = degree_day_hours(&r, t, NULL, DAY, &known);
 		ROW_INT("missing", c.hours_missing, missing);
 		if (missing <= 4) {
@@ -86,7 +88,7 @@ START_TEST(filled_rate)
 	const struct degree_rule r = {10, 30, DEGREE_HOURLY, DEGREE_HORIZONTAL};
 	double t[DAY];
 	for (int h = 0; h < DAY; h++)
-		t[h] = h < 4 ? NAN : h < 14 ? 0 : 20;
+		t[h] = h < 4 ? NONE : h < 14 ? 0 : 20;
 	ROW_NEAR("filled", degree_day_hours(&r, t, NULL, DAY, NULL).dd_c, 10 * 10.0 / 20, 1e-12);
 }
 END_TEST
@@ -114,7 +116,7 @@ END_TEST
 START_TEST(daily_methods)
 {
 	const struct degree_rule r = {10, 30, DEGREE_AVERAGE_ENDS, DEGREE_HORIZONTAL};
-	const struct degree_extremes known = {6, 38, NAN};
+	const struct degree_extremes known = {6, 38, NONE};
 	double t[DAY];
 	sine_day(t, DAY, 4, 24);
 	struct degree_count c = degree_day_hours(&r, t, NULL, DAY, NULL);
@@ -137,7 +139,7 @@ START_TEST(forecast_is_said)
 	ROW_TRUE("observed", !degree_day_hours(&r, t, origin, DAY, NULL).any_forecast);
 	origin[23] = ORIGIN_FORECAST | ORIGIN_WHOLE_HOUR;
 	ROW_TRUE("one forecast", degree_day_hours(&r, t, origin, DAY, NULL).any_forecast);
-	t[23] = NAN;
+	t[23] = NONE;
 	origin[23] = ORIGIN_NONE;
 	ROW_TRUE("missing is not forecast", !degree_day_hours(&r, t, origin, DAY, NULL).any_forecast);
 }
@@ -148,7 +150,7 @@ START_TEST(sum)
 	const struct degree_count days[] = {
 	    {.dd_c = 5, .how = DEGREE_HOURS},
 	    {.dd_c = 4, .how = DEGREE_HOURS_FILLED, .any_forecast = true},
-	    {.dd_c = NAN, .how = DEGREE_UNKNOWN},
+	    {.dd_c = NONE, .how = DEGREE_UNKNOWN},
 	    {.dd_c = 3, .how = DEGREE_EXTREMES},
 	};
 	struct degree_sum s = {0};

@@ -23,6 +23,9 @@ struct issue_row {
 	size_t n;                 /* hours */
 };
 
+/* For hourstore_ingest: store one inside its transaction; the same (place, source, received) is replaced. */
+enum fault_code issuestore_put(struct record *rec, int64_t place, const struct issue *issue, struct fault *f) MUST_USE;
+
 /* All issues of a place, the newest first; mem_free(*rows). */
 enum fault_code issuestore_list(struct record *rec, int64_t place, struct issue_row **rows, size_t *n,
 				struct fault *f) MUST_USE;

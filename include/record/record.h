@@ -48,4 +48,7 @@ const char *record_path(const struct record *rec);
 /* The key of a place, which is added where it is new (read only: FAULT_NO_INPUT where it is not known). */
 enum fault_code record_place(struct record *rec, const struct place *p, int64_t *place, struct fault *f) MUST_USE;
 
+/* Look over the whole file: FAULT_DATA says the first thing that is wrong. */
+enum fault_code record_check(struct record *rec, struct fault *f) MUST_USE;
+
 #endif

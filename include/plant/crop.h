@@ -27,6 +27,7 @@ enum crop_figure {
 	CROP_KILL,
 	CROP_COVER,
 	CROP_SETTLE,
+	CROP_TRAY,
 	CROP_FIGURES
 };
 
@@ -40,6 +41,7 @@ struct crop {
 	double kill_c;               /* tissue at or under it dies */
 	double cover_c;              /* a forecast screen low at or under it calls for a cover */
 	int settle_days;             /* days after planting out in which stall_c counts */
+	int tray_days;               /* days from sowing after which a plant is fit for the bed at the earliest */
 	char basis[CROP_FIGURES][CROP_BASIS_SIZE]; /* where each figure comes from */
 };
 

@@ -69,6 +69,13 @@ static const struct key crop_key[] = {
      .example = "10",
      .help = "Days after planting out in which stall counts",
      FIGURE(settle_days, CROP_SETTLE)},
+    {.name = "tray_days",
+     .kind = KEY_COUNT,
+     .lo = 0,
+     .hi = 180,
+     .example = "21",
+     .help = "Days from sowing indoors before which a plant is too young for the bed",
+     FIGURE(tray_days, CROP_TRAY)},
 };
 
 static const struct key_section section[] = {

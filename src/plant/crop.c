@@ -32,6 +32,7 @@ const char *crop_figure_key(enum crop_figure i)
 	    [CROP_KILL] = "kill",
 	    [CROP_COVER] = "cover",
 	    [CROP_SETTLE] = "settle_days",
+	    [CROP_TRAY] = "tray_days",
 	};
 
 	return i < CROP_FIGURES ? key[i] : "";

@@ -53,11 +53,12 @@ static double c_of_f(double f)
 static const struct {
 	const char *name;
 	double base_c, cap_c, night_f, slow_f, stall_f;
+	int tray_days; /* the short end of published weeks in the tray: 3-5, 3-4, 5-7, 6-8 */
 } ours[] = {
-    {"zucchini", 8, 32, 60, 50, 45},
-    {"cucumber", 12.2, 32, 60, 55, 50},
-    {"tomato", 10, 30, 55, 50, 42},
-    {"pepper", 10, 30, 58, 55, 48},
+    {"zucchini", 8, 32, 60, 50, 45, 21},
+    {"cucumber", 12.2, 32, 60, 55, 50, 21},
+    {"tomato", 10, 30, 55, 50, 42, 35},
+    {"pepper", 10, 30, 58, 55, 48, 42},
 };
 
 START_TEST(our_figures)
@@ -76,6 +77,7 @@ START_TEST(our_figures)
 	ROW_NEAR(c->name, c->kill_c, 0, 1e-12);           /* at the leaf */
 	ROW_NEAR(c->name, c->cover_c, c_of_f(36), 1e-12); /* top of the frost advisory's 33 to 36 F */
 	ROW_INT(c->name, c->settle_days, 10);
+	ROW_INT(c->name, c->tray_days, ours[_i].tray_days);
 }
 END_TEST
 
@@ -139,7 +141,7 @@ END_TEST
 
 #define NEW_CROP                                                                                                       \
 	"[crop okra]\ntitle = okra\nbase = 15 C\ncap = 35 C\nmethod = sine\ncutoff = none\nnight_line = 60 F\n"        \
-	"slow = 58 F\nstall = 55 F\nkill = 33 F\ncover = 38 F\nsettle_days = 14\n"
+	"slow = 58 F\nstall = 55 F\nkill = 33 F\ncover = 38 F\nsettle_days = 14\ntray_days = 28\n"
 
 START_TEST(new_crop)
 {
@@ -170,7 +172,8 @@ static const struct {
      "crops.ini:1: crop \"okra\": stall is missing; as stall = 50 F\n"
      "crops.ini:1: crop \"okra\": kill is missing; as kill = 32 F\n"
      "crops.ini:1: crop \"okra\": cover is missing; as cover = 36 F\n"
-     "crops.ini:1: crop \"okra\": settle_days is missing; as settle_days = 10\n"},
+     "crops.ini:1: crop \"okra\": settle_days is missing; as settle_days = 10\n"
+     "crops.ini:1: crop \"okra\": tray_days is missing; as tray_days = 21\n"},
     {"lines out of order", "\n[crop zucchini]\nstall = 11 C\n", false,
      "crops.ini:2: crop \"zucchini\": stall (11 C) is not under slow (10 C); kill < stall <= slow <= night_line, "
      "kill <= cover and base < cap\n"},
@@ -182,7 +185,7 @@ static const struct {
      "crops.ini:2: crop \"zucchini\": method \"sin\" is not known; did you mean \"sine\"?\n"},
     {"basis of nothing", "[crop zucchini]\ntitle.basis = x\n", false,
      "crops.ini:2: crop \"zucchini\": key \"title.basis\" is not known; title, base, cap, method, cutoff, night_line, "
-     "slow, stall, kill, cover or settle_days\n"},
+     "slow, stall, kill, cover, settle_days or tray_days\n"},
     {"empty basis", "[crop zucchini]\nkill.basis =\n", false,
      "crops.ini:2: crop \"zucchini\": kill.basis has no value; as kill.basis = where the figure comes from\n"},
     {"crop twice", "[crop zucchini]\n[crop zucchini]\n", false,
@@ -211,7 +214,7 @@ START_TEST(too_many)
 		text_add(&t, strchr(NEW_CROP, '\n') + 1);
 	}
 	ck_assert_int_eq(lay(t.at, false), FAULT_CONFIG);
-	ROW_STR("one too many", said(), "crops.ini:769: crop \"n64\" is one too many; at most 64\n");
+	ROW_STR("one too many", said(), "crops.ini:833: crop \"n64\" is one too many; at most 64\n");
 	text_free(&t);
 }
 END_TEST

@@ -1,0 +1,158 @@
+#include "season/state.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/instant.h"
+
+static bool by(struct date d, struct date today)
+{
+	return date_is(d) && date_diff(today, d) >= 0;
+}
+
+/* Where a planting stands on a day, and since when. */
+static void place_of(const struct planting *p, struct date today, struct planting_state *ps)
+{
+	bool outdoors = p->sowing == GARDEN_SOWN_OUTDOORS;
+	ps->since = date_none();
+	ps->age_days = by(p->sown, today) ? date_diff(today, p->sown) : -1;
+	if (by(p->ended, today)) {
+		ps->where = PLANTING_ENDED;
+		ps->since = p->ended;
+	} else if (by(p->planted, today)) {
+		ps->where = PLANTING_OUT;
+		ps->since = p->planted;
+	} else if (by(p->sown, today)) {
+		ps->where = outdoors ? PLANTING_OUT : PLANTING_IN_TRAY;
+		ps->since = p->sown;
+	} else {
+		ps->where = date_is(p->sown) || date_is(p->planted) ? PLANTING_TO_COME : PLANTING_UNDATED;
+	}
+	ps->days = date_is(ps->since) ? date_diff(today, ps->since) : 0;
+}
+
+struct warmth_in {
+	const struct hours *h;
+	const struct zone *z;
+	const struct degree_rule *rule;
+	double indoor_c; /* of a tray; NaN where it is not known */
+	bool tray;
+};
+
+static struct degree_count warmth_of(const struct warmth_in *in, struct date d)
+{
+	if (!in->tray) {
+		return day_degrees(in->h, in->z, d, in->rule, NULL);
+	}
+	/* A room at one temperature: the day's low and high are the same. */
+	double dd = degree_day(in->rule, in->indoor_c, in->indoor_c, in->indoor_c);
+	return (struct degree_count){.dd_c = dd, .how = isnan(dd) ? DEGREE_UNKNOWN : DEGREE_EXTREMES};
+}
+
+static struct degree_sum warmth_between(const struct warmth_in *in, struct date from, struct date to)
+{
+	struct degree_sum sum = {0};
+	for (struct date d = from; date_diff(to, d) > 0; d = date_add(d, 1)) {
+		struct degree_count day = warmth_of(in, d);
+		degree_sum_add(&sum, &day);
+	}
+	return sum;
+}
+
+/* Days ahead whose warmth can be told, from today on. */
+static struct degree_sum warmth_coming(const struct warmth_in *in, struct date today)
+{
+	struct degree_sum sum = {0};
+	for (int i = 0; i < STATE_PACE_DAYS; i++) {
+		struct degree_count day = warmth_of(in, date_add(today, i));
+		if (day.how == DEGREE_UNKNOWN) {
+			break;
+		}
+		degree_sum_add(&sum, &day);
+	}
+	return sum;
+}
+
+static void planting_at(const struct garden *g, const struct crops *crops, const struct zone *z, const struct hours *h,
+			size_t i, struct season_state *s)
+{
+	struct planting_state *ps = &s->planting[i];
+	place_of(&g->planting[i], s->today, ps);
+	if (ps->where != PLANTING_OUT && ps->where != PLANTING_IN_TRAY) {
+		return;
+	}
+	struct warmth_in in = {.h = h,
+			       .z = z,
+			       .rule = &crops->at[g->planting[i].crop_index].rule,
+			       .indoor_c = g->indoor_c,
+			       .tray = ps->where == PLANTING_IN_TRAY};
+	struct date week = date_add(s->today, -STATE_PACE_DAYS);
+	ps->warmth = warmth_between(&in, ps->since, s->today);
+	ps->last_week = warmth_between(&in, date_diff(week, ps->since) > 0 ? week : ps->since, s->today);
+	ps->coming = warmth_coming(&in, s->today);
+}
+
+/* Where the air temperature known after the cut ends. */
+static int64_t reach(const struct hours *h, int64_t cut)
+{
+	int64_t t = instant_hour(cut);
+	while (!isnan(hours_get(h, VAR_AIR_TEMPERATURE, t))) {
+		t += HOUR_S;
+	}
+	return t > cut ? t : cut;
+}
+
+static void forecast_at(const struct issue *newest, const struct hours *h, int64_t cut, struct forecast_state *fs)
+{
+	fs->any = newest->source[0] != '\0';
+	fs->reaches = reach(h, cut);
+	if (!fs->any) {
+		return;
+	}
+	fs->made = issue_made(newest);
+	fs->received = newest->received;
+	fs->age_s = cut - fs->made;
+	fs->stale = newest->max_age_s > 0 && fs->age_s > newest->max_age_s;
+	memcpy(fs->title, newest->title, sizeof fs->title);
+	memcpy(fs->credit, newest->credit, sizeof fs->credit);
+}
+
+void season_state_at(const struct garden *g, const struct crops *crops, const struct zone *z, const struct hours *h,
+		     const struct issue *newest, int64_t cut, struct season_state *s)
+{
+	memset(s, 0, sizeof *s);
+	s->cut = cut;
+	s->today = zone_date(z, cut);
+	forecast_at(newest, h, cut, &s->forecast);
+	for (int i = 0; i < STATE_NIGHTS; i++) {
+		struct date evening = date_add(s->today, i - STATE_NIGHTS_BEFORE);
+		s->night[i] = night_of(h, evening, g->latitude, g->longitude, cut);
+	}
+	for (int i = 0; i < STATE_AHEAD; i++) {
+		s->day[i] = day_of(h, z, date_add(s->today, i), g->latitude, g->longitude);
+	}
+	s->plantings = g->plantings;
+	for (size_t i = 0; i < g->plantings; i++) {
+		planting_at(g, crops, z, h, i, s);
+	}
+}
+
+int64_t season_begins(const struct garden *g, const struct zone *z, int64_t cut)
+{
+	struct date today = zone_date(z, cut);
+	struct date first = date_add(today, -STATE_NIGHTS_BEFORE - 1);
+	for (size_t i = 0; i < g->plantings; i++) {
+		struct planting_state ps;
+		place_of(&g->planting[i], today, &ps);
+		bool outside = ps.where == PLANTING_OUT;
+		if (outside && date_diff(first, ps.since) > 0) {
+			first = ps.since;
+		}
+	}
+	return instant_hour(zone_day_start(z, first));
+}
+
+const struct night *season_tonight(const struct season_state *s)
+{
+	return &s->night[STATE_NIGHTS_BEFORE];
+}

@@ -1,0 +1,59 @@
+#include "advice/advice.h"
+
+#include <assert.h>
+#include <math.h>
+#include <string.h>
+
+#include "base/instant.h"
+#include "base/unit.h"
+
+int advice_degrees(double c, int units)
+{
+	assert(!isnan(c));
+	return (int)floor(unit_outside(UNIT_TEMPERATURE, (enum unit_system)units, c) + 0.5);
+}
+
+double advice_difference_c(int degrees, int units)
+{
+	return degrees / unit_outside(UNIT_DIFFERENCE, (enum unit_system)units, 1.0);
+}
+
+double advice_low_c(const struct night *n)
+{
+	return n->complete ? n->low_c : n->lowest_seen_c;
+}
+
+struct advice *advice_add(struct advice_list *list, enum decision d, enum verdict v, size_t planting)
+{
+	assert(list->n < ADVICE_MAX);
+	struct advice *a = &list->at[list->n++];
+	memset(a, 0, sizeof *a);
+	a->decision = d;
+	a->verdict = v;
+	a->planting = planting;
+	a->day = date_none();
+	a->act_by = INSTANT_NONE;
+	a->sunset = INSTANT_NONE;
+	a->number_c = NAN;
+	a->line_c = NAN;
+	return a;
+}
+
+void advice_step(struct advice *a, enum step_kind kind, double value, struct date date)
+{
+	assert(a->steps < ADVICE_STEPS);
+	a->step[a->steps++] = (struct step){.kind = kind, .value = value, .date = date};
+}
+
+void advice_all(const struct garden *g, const struct crops *crops, const struct season_state *s,
+		struct advice_list *out)
+{
+	out->n = 0;
+	for (size_t i = 0; i < s->plantings; i++) {
+		if (s->planting[i].where == PLANTING_OUT) {
+			cover_advise(g, crops, s, i, out);
+		} else if (s->planting[i].where == PLANTING_IN_TRAY) {
+			plantout_advise(g, crops, s, i, out);
+		}
+	}
+}

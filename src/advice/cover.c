@@ -1,0 +1,121 @@
+#include "advice/advice.h"
+
+#include <math.h>
+
+#include "base/instant.h"
+#include "physics/sun.h"
+
+/*
+ * A cover goes on while the soil is still warm: an hour before sunset
+ * (extension practice says "before sunset"; the hour is judgement).
+ */
+enum { COVER_BEFORE_SUNSET_S = HOUR_S };
+
+/* So many of the past week's nights must be known before they can speak for tonight (judgement). */
+enum { COVER_WEEK_KNOWN = 4 };
+
+struct cover_in {
+	const struct garden *g;
+	const struct crop *crop;
+	const struct season_state *s;
+	size_t planting;
+};
+
+/* Days since planting out on an evening; -1 where it was sown in place: its roots were never disturbed. */
+static int days_out(const struct cover_in *in, struct date evening)
+{
+	struct date planted = in->g->planting[in->planting].planted;
+	return date_is(planted) ? date_diff(evening, planted) : -1;
+}
+
+static bool just_planted(const struct cover_in *in, struct date evening)
+{
+	int days = days_out(in, evening);
+	return days >= 0 && days <= in->crop->settle_days;
+}
+
+static void timed(const struct cover_in *in, struct advice *a, const struct night *n)
+{
+	struct sun_day sun = sun_day(n->evening, in->g->latitude, in->g->longitude);
+	a->day = n->evening;
+	a->sunset = sun.set;
+	a->act_by = sun.set == INSTANT_NONE ? INSTANT_NONE : sun.set - COVER_BEFORE_SUNSET_S;
+}
+
+static void line_step(const struct cover_in *in, struct advice *a, const struct night *n, enum crop_figure rule)
+{
+	bool stall = rule == CROP_STALL;
+	int units = in->g->units;
+	a->rule = rule;
+	a->line_c = stall ? in->crop->stall_c : in->crop->cover_c;
+	a->number_c = advice_low_c(n);
+	advice_step(a, STEP_NIGHT_LOW, a->number_c, n->evening);
+	advice_step(a, stall ? STEP_STALL_LINE : STEP_COVER_LINE, a->line_c, date_none());
+	int margin = advice_degrees(a->number_c, units) - advice_degrees(a->line_c, units);
+	advice_step(a, STEP_MARGIN, advice_difference_c(margin, units), n->evening);
+	if (stall) {
+		advice_step(a, STEP_DAYS_OUT, days_out(in, n->evening), n->evening);
+		advice_step(a, STEP_SETTLE, in->crop->settle_days, date_none());
+	}
+}
+
+/* Whether the night wants a cover, and by which line. */
+static bool wanted(const struct cover_in *in, const struct night *n, enum crop_figure *rule)
+{
+	double low_c = advice_low_c(n);
+	int units = in->g->units;
+	if (isnan(low_c)) {
+		return false;
+	}
+	int low = advice_degrees(low_c, units);
+	*rule = CROP_COVER;
+	if (low <= advice_degrees(in->crop->cover_c, units)) {
+		return true;
+	}
+	*rule = CROP_STALL;
+	return just_planted(in, n->evening) && low < advice_degrees(in->crop->stall_c, units);
+}
+
+/* Nobody would cover in a week of warm nights, so there is no need to speak of it. */
+static bool warm_week(const struct cover_in *in)
+{
+	int known = 0;
+	for (size_t i = 0; i < STATE_NIGHTS_BEFORE; i++) {
+		double low_c = advice_low_c(&in->s->night[i]);
+		if (isnan(low_c)) {
+			continue;
+		}
+		known++;
+		if (advice_degrees(low_c, in->g->units) < advice_degrees(in->crop->slow_c, in->g->units)) {
+			return false;
+		}
+	}
+	return known >= COVER_WEEK_KNOWN;
+}
+
+void cover_advise(const struct garden *g, const struct crops *crops, const struct season_state *s, size_t planting,
+		  struct advice_list *out)
+{
+	struct cover_in in = {
+	    .g = g, .crop = &crops->at[g->planting[planting].crop_index], .s = s, .planting = planting};
+	const struct night *tonight = season_tonight(s);
+	enum crop_figure rule;
+	if (!tonight->complete && !wanted(&in, tonight, &rule) && !warm_week(&in)) {
+		struct advice *a = advice_add(out, DECISION_COVER, VERDICT_LOOK, planting);
+		timed(&in, a, tonight);
+		a->rule = just_planted(&in, tonight->evening) ? CROP_STALL : CROP_COVER;
+		a->line_c = a->rule == CROP_STALL ? in.crop->stall_c : in.crop->cover_c;
+		a->number_c = advice_low_c(tonight);
+		a->cannot_tell = true;
+		advice_step(a, STEP_NIGHT_LOW, a->number_c, tonight->evening);
+		advice_step(a, a->rule == CROP_STALL ? STEP_STALL_LINE : STEP_COVER_LINE, a->line_c, date_none());
+	}
+	for (size_t i = 0; i < ADVICE_COVER_AHEAD; i++) {
+		const struct night *n = &tonight[i];
+		if (wanted(&in, n, &rule)) {
+			struct advice *a = advice_add(out, DECISION_COVER, VERDICT_COVER, planting);
+			timed(&in, a, n);
+			line_step(&in, a, n, rule);
+		}
+	}
+}

@@ -1,0 +1,217 @@
+#include "note/note.h"
+
+#include <math.h>
+
+#include "base/utf8.h"
+#include "note/phrase.h"
+#include "note/sentence.h"
+
+enum {
+	NOTE_PIECE = 2048,
+	NOTE_ROW_ITEMS = 5, /* nights and days shown */
+	NOTE_ROW_INDENT = 8,
+	NOTE_ROW_SPACE = 3,
+	NOTE_LINE_INDENT = 2,
+};
+
+/* What makes a night or day worth a word (judgement; 15 mph and 25 mph, 1 mm). */
+static const double NOTE_CLEAR_FRAC = 0.25, NOTE_GREY_FRAC = 0.8, NOTE_CALM_MS = 2.0, NOTE_WINDY_MS = 15 * 0.44704,
+		    NOTE_GUSTY_MS = 25 * 0.44704, NOTE_RAIN_MM = 1.0, NOTE_RAIN_FRAC = 0.5;
+
+static void title(const struct note_facts *n, struct text *t)
+{
+	char left_mem[NOTE_PIECE], right_mem[NOTE_PIECE];
+	struct text left, right;
+	text_over(&left, left_mem, sizeof left_mem);
+	text_over(&right, right_mem, sizeof right_mem);
+	text_addf(&left, "%s, ", n->garden->name);
+	phrase_date_full(&left, n->state->today);
+	sentence_head(n, &right);
+	size_t used = utf8_width(left.at, left.len) + utf8_width(right.at, right.len);
+	text_add_n(t, left.at, left.len);
+	if (used + NOTE_ROW_SPACE > NOTE_COLUMNS) {
+		text_add(t, "\n");
+	} else {
+		text_add_char(t, ' ', NOTE_COLUMNS - used);
+	}
+	text_add_n(t, right.at, right.len);
+	text_add(t, "\n");
+}
+
+void note_line(const struct note_facts *n, size_t k, struct text *t)
+{
+	char mem[NOTE_PIECE];
+	struct text words;
+	text_over(&words, mem, sizeof mem);
+	sentence_line(n, &n->lines->at[k], &words);
+	text_addf(t, "%zu ", k + 1);
+	utf8_wrap(t, words.at, NOTE_LINE_INDENT, NOTE_LINE_INDENT, NOTE_COLUMNS);
+	text_add(t, "\n");
+}
+
+static void changed(const struct note_facts *n, struct text *t)
+{
+	if (n->changes->n == 0) {
+		return;
+	}
+	char mem[NOTE_PIECE];
+	struct text words;
+	text_over(&words, mem, sizeof mem);
+	text_add(&words, "CHANGED since yesterday:");
+	for (size_t i = 0; i < n->changes->n; i++) {
+		text_add(&words, " ");
+		sentence_change(n, &n->changes->at[i], &words);
+	}
+	utf8_wrap(t, words.at, 0, NOTE_LINE_INDENT, NOTE_COLUMNS);
+	text_add(t, "\n");
+}
+
+/* A row of short items: each stays whole, and the row goes on under its first item. */
+struct row {
+	struct text *t;
+	size_t column;
+	bool begun;
+};
+
+static struct row row_begin(struct text *t, const char *head)
+{
+	text_addf(t, "%-*s", NOTE_ROW_INDENT, head);
+	return (struct row){.t = t, .column = NOTE_ROW_INDENT};
+}
+
+static void row_item(struct row *r, const char *item, size_t len)
+{
+	size_t width = utf8_width(item, len);
+	if (r->begun && r->column + NOTE_ROW_SPACE + width > NOTE_COLUMNS) {
+		text_add(r->t, "\n");
+		text_add_char(r->t, ' ', NOTE_ROW_INDENT);
+		r->column = NOTE_ROW_INDENT;
+	} else if (r->begun) {
+		text_add_char(r->t, ' ', NOTE_ROW_SPACE);
+		r->column += NOTE_ROW_SPACE;
+	}
+	text_add_n(r->t, item, len);
+	r->column += width;
+	r->begun = true;
+}
+
+/* The highest slow line of what grows: under it, what the sky does at night is worth a word. */
+static double slow_line(const struct note_facts *n)
+{
+	double line_c = NAN;
+	for (size_t i = 0; i < n->state->plantings; i++) {
+		enum planting_where where = n->state->planting[i].where;
+		double slow_c = n->crops->at[n->garden->planting[i].crop_index].slow_c;
+		if ((where == PLANTING_OUT || where == PLANTING_IN_TRAY) && !(slow_c <= line_c)) {
+			line_c = slow_c;
+		}
+	}
+	return line_c;
+}
+
+static const char *night_word(const struct night *night, double slow_c)
+{
+	if (!(night->low_c < slow_c)) {
+		return "";
+	}
+	if (night->wind_ms >= NOTE_WINDY_MS) {
+		return " wind";
+	}
+	if (night->cloud_frac <= NOTE_CLEAR_FRAC) {
+		return night->wind_ms <= NOTE_CALM_MS ? " clear, calm" : " clear";
+	}
+	return night->cloud_frac >= NOTE_GREY_FRAC ? " cloud" : "";
+}
+
+static const char *day_word(const struct day *day)
+{
+	if (day->rain_mm >= NOTE_RAIN_MM || day->rain_chance_frac >= NOTE_RAIN_FRAC) {
+		return " rain";
+	}
+	if (day->wind_ms >= NOTE_WINDY_MS || day->gust_ms >= NOTE_GUSTY_MS) {
+		return " wind";
+	}
+	if (day->cloud_frac <= NOTE_CLEAR_FRAC) {
+		return " sun";
+	}
+	return day->cloud_frac >= NOTE_GREY_FRAC ? " grey" : "";
+}
+
+static void row_degrees(struct row *r, const struct note_facts *n, struct date d, double c, const char *word)
+{
+	char mem[NOTE_PIECE];
+	struct text item;
+	text_over(&item, mem, sizeof mem);
+	text_addf(&item, "%s ", date_weekday_short(date_weekday(d)));
+	if (isnan(c)) {
+		text_add(&item, "not known");
+	} else {
+		phrase_degrees(&item, c, n->garden->units);
+		text_add(&item, word);
+	}
+	row_item(r, item.at, item.len);
+}
+
+static void row_end(struct row *r, const struct note_facts *n)
+{
+	text_addf(r->t, " %s\n", unit_label(UNIT_TEMPERATURE, (enum unit_system)n->garden->units));
+}
+
+static void nights(const struct note_facts *n, struct text *t)
+{
+	struct row r = row_begin(t, "Nights");
+	double slow_c = slow_line(n);
+	for (size_t i = 0; i < NOTE_ROW_ITEMS; i++) {
+		const struct night *night = &season_tonight(n->state)[i];
+		row_degrees(&r, n, night->evening, night->low_c, night_word(night, slow_c));
+	}
+	row_end(&r, n);
+}
+
+static void days(const struct note_facts *n, struct text *t)
+{
+	struct row r = row_begin(t, "Days");
+	for (size_t i = 0; i < NOTE_ROW_ITEMS; i++) {
+		const struct day *day = &n->state->day[i + 1];
+		row_degrees(&r, n, day->date, day->tmax_c, day_word(day));
+	}
+	row_end(&r, n);
+}
+
+static void foot(const struct note_facts *n, struct text *t)
+{
+	char mem[NOTE_PIECE];
+	struct text words;
+	text_over(&words, mem, sizeof mem);
+	if (n->lines->left_out > 0) {
+		text_addf(&words, "%zu more line%s: dewpost morning --json has them. ", n->lines->left_out,
+			  n->lines->left_out == 1 ? "" : "s");
+	}
+	if (n->trouble != NULL) {
+		text_addf(&words, "This morning's fetch failed: %s. ", n->trouble);
+	}
+	sentence_forecast(n, &words);
+	if (n->state->forecast.any) {
+		text_addf(&words, " %s", n->state->forecast.credit);
+	}
+	utf8_wrap(t, words.at, 0, 0, NOTE_COLUMNS);
+	text_add(t, "\n");
+}
+
+void note_write(const struct note_facts *n, struct text *t)
+{
+	title(n, t);
+	text_add(t, "\n");
+	for (size_t k = 0; k < n->lines->n; k++) {
+		note_line(n, k, t);
+	}
+	if (n->lines->n > 0) {
+		text_add(t, "\n");
+	}
+	changed(n, t);
+	if (n->state->forecast.any) {
+		nights(n, t);
+		days(n, t);
+	}
+	foot(n, t);
+}

@@ -58,11 +58,11 @@ static void machine_sleep_ms(void *context, int64_t ms)
 struct net_limits net_limits_default(void)
 {
 	return (struct net_limits){
-	    .connect_ms = 15000,
-	    .total_ms = 60000,
+	    .connect_ms = CONNECT_MS,
+	    .total_ms = TOTAL_MS,
 	    .low_speed_bytes = LOW_SPEED_BYTES,
 	    .low_speed_s = LOW_SPEED_S,
-	    .max_bytes = (size_t)4 << 20,
+	    .max_bytes = MAX_BYTES,
 	    .max_redirects = MAX_REDIRECTS,
 	    .now = machine_now,
 	    .sleep_ms = machine_sleep_ms,
@@ -334,7 +334,6 @@ static CURLcode perform(struct net *net, const char *url, struct curl_slist *hea
 	const char *no_proxy = address_is_loopback(url) ? "*" : NULL;
 	net->error[0] = '\0';
 	text_clear(&t->r->body);
-	forget_fields(t);
 #define SET(option, value) (rc = rc != CURLE_OK ? rc : curl_easy_setopt(net->easy, option, value))
 	SET(CURLOPT_URL, url);
 	SET(CURLOPT_HTTPHEADER, headers);
@@ -343,10 +342,7 @@ static CURLcode perform(struct net *net, const char *url, struct curl_slist *hea
 	SET(CURLOPT_WRITEDATA, t);
 	SET(CURLOPT_HEADERDATA, t);
 #undef SET
-	if (rc == CURLE_OK)
-		rc = curl_easy_perform(net->easy);
-	curl_easy_setopt(net->easy, CURLOPT_HTTPHEADER, NULL); /* the list dies with this request */
-	return rc;
+	return rc != CURLE_OK ? rc : curl_easy_perform(net->easy);
 }
 
 /* ---- redirects ---- */

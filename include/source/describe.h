@@ -138,7 +138,7 @@ struct description {
 	size_t vars;
 	struct describe_var var[DESCRIBE_VARS_MAX];
 };
-/* About 120 KiB without a pointer to free: on the heap of the caller, or copied as it is. */
+/* About 70 KiB without a pointer to free: on the heap of the caller, or copied as it is. */
 
 /*
  * Read a description.  All faults are reported as FILE:LINE; returned is the
@@ -148,13 +148,19 @@ enum fault_code describe_parse(const char *file, const char *bytes, size_t n, st
 			       struct faults *all) MUST_USE;
 enum fault_code describe_load(const char *path, struct description *d, struct faults *all) MUST_USE;
 
-/* One row a key, for the manual. */
+/* Sections of a description, as bits. */
+enum describe_section { SECTION_SOURCE = 1, SECTION_STEP = 2, SECTION_DATA = 4, SECTION_VAR = 8 };
+
+/* One row a key, for the manual.  Keys of [data] and [var] both: what [var] says goes over [data]. */
 struct describe_key {
-	const char *section; /* "source", "step", "data", "var", "data var" (var beats data) */
-	const char *key;     /* "set.*" is set.ANY_NAME, "value.N" is value, value.2, value.3 */
-	const char *form;    /* what a value looks like */
+	unsigned sections;
+	const char *key;
+	enum { KEY_PLAIN, KEY_NUMBERED, KEY_NAMED } form; /* key; key, key.2, key.3; key.NAME */
+	const char *value;                                /* what a value looks like */
 	const char *help;
 };
-const struct describe_key *describe_keys(size_t *n);
+
+/* NULL past the last row. */
+const struct describe_key *describe_key_at(size_t i);
 
 #endif

@@ -1,0 +1,65 @@
+#include "source/json.h"
+
+#include <string.h>
+
+#include "base/mem.h"
+#include "base/utf8.h"
+
+static size_t blank(const char *s)
+{
+	return strspn(s, " \t\r\n");
+}
+
+static enum fault_code refuse(const char *body, size_t n, const char *end, struct fault *f)
+{
+	size_t at = (size_t)(end - body);
+	if (n == 0 || body[blank(body)] == '\0')
+		return fault_set(f, FAULT_DATA, "the answer is empty");
+	if (body[blank(body)] == '<')
+		return fault_set(f, FAULT_DATA, "the answer is HTML or XML, not JSON");
+	if (at + blank(end) >= n)
+		return fault_set(f, FAULT_DATA, "the answer is cut off after %zu bytes", n);
+	return fault_set(f, FAULT_DATA, "the answer is not JSON (at byte %zu)", at);
+}
+
+enum fault_code json_read(const char *body, size_t n, cJSON **root, struct fault *f)
+{
+	const char *end = body;
+	long refused = mem_refused();
+	/* The NUL is handed in too: older releases of the library look one byte past a cut text. */
+	cJSON *tree = cJSON_ParseWithLengthOpts(body, n + 1, &end, false);
+	if (tree == NULL && mem_refused() > refused)
+		return fault_set(f, FAULT_MEMORY, "no memory for the answer");
+	if (tree != NULL && (size_t)(end - body) + blank(end) < n) {
+		cJSON_Delete(tree);
+		return fault_set(f, FAULT_DATA, "the answer goes on after its JSON (at byte %zu)",
+				 (size_t)(end - body));
+	}
+	if (tree != NULL && !cJSON_IsObject(tree) && !cJSON_IsArray(tree)) {
+		cJSON_Delete(tree);
+		return fault_set(f, FAULT_DATA, "the answer is a bare value, not an object");
+	}
+	if (tree == NULL)
+		return refuse(body, n, end, f);
+	*root = tree;
+	return FAULT_NONE;
+}
+
+bool json_said(const struct pointer *at, size_t n, const cJSON *root, char *said, size_t size)
+{
+	for (size_t i = 0; i < n; i++) {
+		const cJSON *item = pointer_get(&at[i], root);
+		if (!cJSON_IsString(item) || *item->valuestring == '\0')
+			continue;
+		size_t len = utf8_cut(item->valuestring, strnlen(item->valuestring, size));
+		if (len >= size)
+			len = utf8_cut(item->valuestring, size - 1);
+		for (size_t k = 0; k < len; k++) {
+			unsigned char c = (unsigned char)item->valuestring[k];
+			said[k] = c < 0x20 || c == 0x7f ? ' ' : (char)c;
+		}
+		said[len] = '\0';
+		return true;
+	}
+	return false;
+}

@@ -128,10 +128,9 @@ struct sun_day sun_day(struct date d, double lat_deg, double lon_deg)
 {
 	double midnight = (double)instant_at(d, 0, 0);
 	double noon = midnight + 43200 - 240 * lon_deg;
-	for (int round = 0; round < 2; round++) {
-		struct sun_orbit o = orbit(noon);
-		noon = at_angle(midnight, lon_deg, 0, &o);
-	}
+	/* The sun of mean noon, at most 17 minutes off: that moves noon by less than half a second. */
+	struct sun_orbit o = orbit(noon);
+	noon = at_angle(midnight, lon_deg, 0, &o);
 
 	struct sun_day day;
 	day.noon = (int64_t)llround(noon);

@@ -80,7 +80,8 @@ static bool window_counts(const struct night *night, const struct hours *h, int6
 static void set_windows(struct night *night, const struct hours *h, int64_t cut)
 {
 	night->lowest_seen_c = night->hours_low_c;
-	for (int64_t t = night->first - WINDOW_MAX_H * HOUR_S; t < night->last; t += HOUR_S) {
+	/* With half of it in the night, no window begins earlier. */
+	for (int64_t t = night->first - WINDOW_MAX_H / 2 * HOUR_S; t < night->last; t += HOUR_S) {
 		double x = hours_get(h, VAR_WINDOW_MINIMUM, t);
 		if (isnan(x) || x >= night->lowest_seen_c || !window_counts(night, h, t, cut))
 			continue;

@@ -190,8 +190,11 @@ static const struct {
     {"less than half: evening", -4, 6, 1, ORIGIN_FORECAST, -7, 5},
     {"half of it in the night: morning", 12, 6, 1, ORIGIN_FORECAST, -7, 1},
     {"less than half: morning", 13, 6, 1, ORIGIN_FORECAST, -7, 5},
-    {"a whole day holds the night, but half of it is more", -6, 24, 1, ORIGIN_FORECAST, -7, 1},
+    {"a whole day, half of it night and more", -6, 24, 1, ORIGIN_FORECAST, -7, 1},
     {"a day and little night", -15, 24, 1, ORIGIN_FORECAST, -17, 5},
+    {"a whole day, from 06:00", -12, 24, 1, ORIGIN_FORECAST, -17, 1},
+    {"longer than a day", -7, 30, 1, ORIGIN_FORECAST, -17, 5},
+    {"span of nothing", 6, 0, 1, ORIGIN_FORECAST, -7, 5},
     {"no span", 6, NONE, 1, ORIGIN_FORECAST, -7, 5},
     {"window of the night before", -23, 13, 1, ORIGIN_OBSERVED, 40, 5},
     {"forecast, over by the cut", 6, 6, 1, ORIGIN_FORECAST, 12, 5},
@@ -278,6 +281,11 @@ START_TEST(touch)
 {
 	struct night n = {.complete = true, .low_c = 10, .lowest_seen_c = 10};
 	ROW_INT("meets the line", night_holds(&n, (50 - 32) / 1.8), NIGHT_YES);
+	for (int f = 20; f <= 80; f++) {
+		n.low_c = n.lowest_seen_c = (f - 32) * (5.0 / 9);
+		ROW_INT("two ways to Celsius", night_holds(&n, (f - 32) / 1.8), NIGHT_YES);
+	}
+	n.low_c = n.lowest_seen_c = 10;
 	ROW_INT("a tenth under", night_holds(&n, 10.1), NIGHT_NO);
 	ROW_INT("no line", night_holds(&n, NONE), NIGHT_CANNOT_TELL);
 }

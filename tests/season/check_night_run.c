@@ -87,6 +87,7 @@ static const struct {
     {"|-?--", 2, NIGHT_NO, 0},          /* the unknown cannot help */
     {"|++", 3, NIGHT_NO, 0},            /* fewer nights than asked for */
     {"", 1, NIGHT_NO, 0},
+    {"", 0, NIGHT_NO, 0},
     {"+++|", 1, NIGHT_NO, 0},
 };
 

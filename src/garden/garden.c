@@ -4,7 +4,6 @@
 #include <string.h>
 
 #include "base/ini.h"
-#include "base/suggest.h"
 #include "garden/keyvalue.h"
 
 #define AT(type, field)   .at = offsetof(struct type, field)
@@ -276,15 +275,10 @@ static void read_section(const struct ini *doc, const struct ini_section *s, str
 static void say_unknown(const struct ini *doc, const struct ini_section *s, const char *key, const char *value,
 			const char *const *known, size_t n, struct faults *all)
 {
-	char list[KEY_LIST_SIZE];
-	const char *near = suggest(value, known, n);
-	int line = line_of(doc, s, key);
+	char remedy[KEY_LIST_SIZE];
 
-	if (near)
-		keys_fault(doc, s, line, all, "%s \"%s\" is not known; did you mean \"%s\"?", key, value, near);
-	else
-		keys_fault(doc, s, line, all, "%s \"%s\" is not known; %s", key, value,
-			   key_listed(known, n, "or", list));
+	keys_fault(doc, s, line_of(doc, s, key), all, "%s \"%s\" is not known; %s", key, value,
+		   key_remedy(value, known, n, remedy));
 }
 
 static void check_crop(const struct ini *doc, const struct ini_section *s, struct planting *p,

@@ -5,7 +5,6 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "base/suggest.h"
 #include "garden/keyvalue.h"
 
 void keys_fault(const struct ini *doc, const struct ini_section *s, int line, struct faults *all, const char *fmt, ...)
@@ -36,32 +35,25 @@ static void head_unknown(const struct ini *doc, const struct ini_section *s, con
 			 size_t kinds, struct faults *all)
 {
 	const char *known[KEY_WORDS_MAX];
-	size_t n = kinds < KEY_WORDS_MAX ? kinds : KEY_WORDS_MAX;
-	char list[KEY_LIST_SIZE], buf[KEY_SHOWN_SIZE];
+	char remedy[KEY_LIST_SIZE];
+	size_t n = 0;
 
-	for (size_t i = 0; i < n; i++)
-		known[i] = kind[i].kind;
-	const char *near = suggest(s->kind, known, n);
-	if (near)
-		ini_fault(doc, s->line, all, "section [%s] is not known; did you mean [%s]?", key_shown(s->kind, buf),
-			  near);
-	else
-		ini_fault(doc, s->line, all, "section [%s] is not known; %s", key_shown(s->kind, buf),
-			  key_listed(known, n, "or", list));
+	for (; n < kinds && n < KEY_WORDS_MAX; n++)
+		known[n] = kind[n].kind;
+	ini_fault(doc, s->line, all, "section [%.*s] is not known; %s", KEY_SHOWN(s->kind),
+		  key_remedy(s->kind, known, n, remedy));
 }
 
 static void head_name(const struct ini *doc, const struct ini_section *s, const struct key_section *kind,
 		      struct faults *all)
 {
-	char buf[KEY_SHOWN_SIZE];
-
 	if (!kind->named && *s->name)
-		ini_fault(doc, s->line, all, "[%s %s] takes no name; [%s]", s->kind, key_shown(s->name, buf), s->kind);
+		ini_fault(doc, s->line, all, "[%s %.*s] takes no name; [%s]", s->kind, KEY_SHOWN(s->name), s->kind);
 	else if (kind->named && !*s->name)
 		ini_fault(doc, s->line, all, "[%s] has no name; [%s NAME]", s->kind, s->kind);
 	else if (kind->named && !key_one_word(s->name, KEY_WORD_SIZE))
-		ini_fault(doc, s->line, all, "%s \"%s\" is no fit name; one word of at most %d bytes", s->kind,
-			  key_shown(s->name, buf), KEY_WORD_SIZE - 1);
+		ini_fault(doc, s->line, all, "%s \"%.*s\" is no fit name; one word of at most %d bytes", s->kind,
+			  KEY_SHOWN(s->name), KEY_WORD_SIZE - 1);
 }
 
 static const struct ini_section *head_before(const struct ini *doc, size_t i)
@@ -79,13 +71,12 @@ void keys_heads(const struct ini *doc, const struct key_section *kind, size_t ki
 		const struct ini_section *s = &doc->section[i];
 		const struct key_section *known = keys_section(kind, kinds, s->kind);
 		const struct ini_section *before = head_before(doc, i);
-		char buf[KEY_SHOWN_SIZE];
 
 		if (!known)
 			head_unknown(doc, s, kind, kinds, all);
 		else if (before && *s->name)
-			ini_fault(doc, s->line, all, "%s \"%s\" is already in line %d; another name", s->kind,
-				  key_shown(s->name, buf), before->line);
+			ini_fault(doc, s->line, all, "%s \"%.*s\" is already in line %d; another name", s->kind,
+				  KEY_SHOWN(s->name), before->line);
 		else if (before)
 			ini_fault(doc, s->line, all, "[%s] is already in line %d; one section for all its keys",
 				  s->kind, before->line);
@@ -136,18 +127,13 @@ static void key_unknown(const struct ini *doc, const struct ini_section *s, cons
 			const struct key_section *kind, struct faults *all)
 {
 	const char *known[KEYS_SHOWN_MAX];
-	size_t n = kind->keys < KEYS_SHOWN_MAX ? kind->keys : KEYS_SHOWN_MAX;
-	char list[KEY_LIST_SIZE], buf[KEY_SHOWN_SIZE];
+	char remedy[KEY_LIST_SIZE];
+	size_t n = 0;
 
-	for (size_t i = 0; i < n; i++)
-		known[i] = kind->key[i].name;
-	const char *near = suggest(e->key, known, n);
-	if (near)
-		keys_fault(doc, s, e->line, all, "key \"%s\" is not known; did you mean \"%s\"?",
-			   key_shown(e->key, buf), near);
-	else
-		keys_fault(doc, s, e->line, all, "key \"%s\" is not known; %s", key_shown(e->key, buf),
-			   key_listed(known, n, "or", list));
+	for (; n < kind->keys && n < KEYS_SHOWN_MAX; n++)
+		known[n] = kind->key[n].name;
+	keys_fault(doc, s, e->line, all, "key \"%.*s\" is not known; %s", KEY_SHOWN(e->key),
+		   key_remedy(e->key, known, n, remedy));
 }
 
 static const struct ini_entry *entry_before(const struct ini *doc, const struct ini_section *s,
@@ -164,13 +150,13 @@ static void read_entry(const struct ini *doc, const struct ini_section *s, const
 {
 	bool basis = false;
 	const struct key *k = row_of(kind, e->key, &basis);
-	const struct ini_entry *before = entry_before(doc, s, e);
 	struct fault f = {0};
 
 	if (!k) {
 		key_unknown(doc, s, e, kind, all);
 		return;
 	}
+	const struct ini_entry *before = entry_before(doc, s, e);
 	if (before) {
 		keys_fault(doc, s, e->line, all, "%s is already in line %d; keep one of them", e->key, before->line);
 		return;

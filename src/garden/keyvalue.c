@@ -8,18 +8,6 @@
 #include "base/date.h"
 #include "base/num.h"
 #include "base/suggest.h"
-#include "base/utf8.h"
-
-const char *key_shown(const char *value, char buf[static KEY_SHOWN_SIZE])
-{
-	size_t n = strlen(value);
-
-	if (n <= KEY_SHOWN_MAX)
-		return value;
-	n = utf8_cut(value, KEY_SHOWN_MAX);
-	snprintf(buf, KEY_SHOWN_SIZE, "%.*s...", (int)n, value);
-	return buf;
-}
 
 const char *key_listed(const char *const *word, size_t n, const char *last, char buf[static KEY_LIST_SIZE])
 {
@@ -33,6 +21,18 @@ const char *key_listed(const char *const *word, size_t n, const char *last, char
 			text_add(&t, ", ");
 		text_add(&t, word[i]);
 	}
+	return buf;
+}
+
+const char *key_remedy(const char *word, const char *const *known, size_t n, char buf[static KEY_LIST_SIZE])
+{
+	const char *near = suggest(word, known, n);
+	struct text t;
+
+	if (!near)
+		return key_listed(known, n, "or", buf);
+	text_over(&t, buf, KEY_LIST_SIZE);
+	text_addf(&t, "did you mean \"%s\"?", near);
 	return buf;
 }
 
@@ -74,22 +74,21 @@ void key_range(const struct key *k, char buf[static KEY_LIST_SIZE])
 
 static enum fault_code outside(const struct key *k, const char *value, struct fault *f)
 {
-	char range[KEY_LIST_SIZE], buf[KEY_SHOWN_SIZE];
+	char range[KEY_LIST_SIZE];
 
 	key_range(k, range);
-	return fault_set(f, FAULT_CONFIG, "%s %s is outside %s%s%s", k->name, key_shown(value, buf), range,
+	return fault_set(f, FAULT_CONFIG, "%s %.*s is outside %s%s%s", k->name, KEY_SHOWN(value), range,
 			 k->right ? "; " : "", k->right ? k->right : "");
 }
 
 static enum fault_code set_number(const struct key *k, const char *value, void *into, struct fault *f)
 {
-	char buf[KEY_SHOWN_SIZE];
 	double x;
 	size_t n = strlen(value);
 
 	if (num_scan(value, n, &x) != n)
-		return fault_set(f, FAULT_CONFIG, "%s \"%s\" is not a number; %s%sas %s", k->name,
-				 key_shown(value, buf), k->right ? k->right : "", k->right ? ", " : "", k->example);
+		return fault_set(f, FAULT_CONFIG, "%s \"%.*s\" is not a number; %s%sas %s", k->name, KEY_SHOWN(value),
+				 k->right ? k->right : "", k->right ? ", " : "", k->example);
 	if (!(x >= k->lo && x <= k->hi))
 		return outside(k, value, f);
 	memcpy(place(into, k->at), &x, sizeof x);
@@ -110,13 +109,12 @@ static enum fault_code set_value(const struct key *k, const char *value, void *i
 
 static enum fault_code set_count(const struct key *k, const char *value, void *into, struct fault *f)
 {
-	char buf[KEY_SHOWN_SIZE];
 	struct fault ignored = {0};
 	int64_t n;
 
 	if (num_int(value, INT64_MIN, INT64_MAX, &n, &ignored))
-		return fault_set(f, FAULT_CONFIG, "%s \"%s\" is not a whole number; as %s", k->name,
-				 key_shown(value, buf), k->example);
+		return fault_set(f, FAULT_CONFIG, "%s \"%.*s\" is not a whole number; as %s", k->name, KEY_SHOWN(value),
+				 k->example);
 	if ((double)n < k->lo || (double)n > k->hi)
 		return outside(k, value, f);
 	int i = (int)n;
@@ -127,25 +125,21 @@ static enum fault_code set_count(const struct key *k, const char *value, void *i
 static enum fault_code pick(const struct key *k, const char *const *word, size_t n, const char *value, int *i,
 			    struct fault *f)
 {
-	char list[KEY_LIST_SIZE], buf[KEY_SHOWN_SIZE];
+	char remedy[KEY_LIST_SIZE];
 
 	for (size_t j = 0; j < n; j++)
 		if (strcmp(word[j], value) == 0) {
 			*i = (int)j;
 			return FAULT_NONE;
 		}
-	const char *near = suggest(value, word, n);
-	if (near)
-		return fault_set(f, FAULT_CONFIG, "%s \"%s\" is not known; did you mean \"%s\"?", k->name,
-				 key_shown(value, buf), near);
-	return fault_set(f, FAULT_CONFIG, "%s \"%s\" is not known; %s", k->name, key_shown(value, buf),
-			 key_listed(word, n, "or", list));
+	return fault_set(f, FAULT_CONFIG, "%s \"%.*s\" is not known; %s", k->name, KEY_SHOWN(value),
+			 key_remedy(value, word, n, remedy));
 }
 
 static enum fault_code set_yes(const struct key *k, const char *value, void *into, struct fault *f)
 {
 	static const char *const word[] = {"no", "yes"};
-	int i;
+	int i = 0;
 
 	if (pick(k, word, 2, value, &i, f))
 		return f->code;
@@ -156,7 +150,7 @@ static enum fault_code set_yes(const struct key *k, const char *value, void *int
 
 static enum fault_code set_choice(const struct key *k, const char *value, void *into, struct fault *f)
 {
-	int i;
+	int i = 0;
 
 	if (pick(k, k->word, key_words(k), value, &i, f))
 		return f->code;
@@ -166,22 +160,24 @@ static enum fault_code set_choice(const struct key *k, const char *value, void *
 
 static enum fault_code set_date(const struct key *k, const char *value, void *into, struct fault *f)
 {
-	char day[DATE_TEXT_SIZE], list[KEY_LIST_SIZE], buf[KEY_SHOWN_SIZE];
+	char day[DATE_TEXT_SIZE];
 	size_t n = strcspn(value, " \t");
 	const char *rest = value + n + strspn(value + n, " \t");
 	struct date d;
 	int i = 0;
 
 	if (!k->word[0] && *rest)
-		return fault_set(f, FAULT_CONFIG, "%s \"%s\" is more than a date; as %s", k->name,
-				 key_shown(value, buf), k->example);
+		return fault_set(f, FAULT_CONFIG, "%s \"%.*s\" is more than a date; as %s", k->name, KEY_SHOWN(value),
+				 k->example);
 	/* too long for a date: let date_parse say so of as much as fits */
 	snprintf(day, sizeof day, "%.*s", (int)(n < sizeof day ? n : sizeof day - 1), value);
 	if (date_parse(day, &d, f))
 		return fault_place(f, "%s: ", k->name);
-	if (k->word[0] && !*rest)
+	if (k->word[0] && !*rest) {
+		char list[KEY_LIST_SIZE];
 		return fault_set(f, FAULT_CONFIG, "%s \"%s\" does not say where; %s after the date", k->name, value,
 				 key_listed(k->word, key_words(k), "or", list));
+	}
 	if (k->word[0] && pick(k, k->word, key_words(k), rest, &i, f))
 		return f->code;
 	memcpy(place(into, k->at), &d, sizeof d);
@@ -206,9 +202,6 @@ static bool made_of(const char *s, bool upper, const char *marks)
 
 static const char *unfit(const struct key *k, const char *value)
 {
-	for (const char *s = value; *s; s++)
-		if ((unsigned char)*s < ' ' || *s == 0x7f)
-			return "holds a control character; plain text";
 	switch (k->kind) {
 	case KEY_NAME:
 		return key_one_word(value, SIZE_MAX) ? NULL : "is not one word; no blanks, quotes, commas or =";
@@ -230,16 +223,15 @@ static const char *unfit(const struct key *k, const char *value)
 
 static enum fault_code set_text(const struct key *k, const char *value, void *into, struct fault *f)
 {
-	char buf[KEY_SHOWN_SIZE];
 	const char *why = unfit(k, value);
 	size_t n = strlen(value);
 
 	if (why)
-		return fault_set(f, FAULT_CONFIG, "%s \"%s\" %s%s%s", k->name, key_shown(value, buf), why,
+		return fault_set(f, FAULT_CONFIG, "%s \"%.*s\" %s%s%s", k->name, KEY_SHOWN(value), why,
 				 k->right ? "; " : "", k->right ? k->right : "");
 	if (n >= k->size)
-		return fault_set(f, FAULT_CONFIG, "%s \"%s\" is too long; at most %zu bytes", k->name,
-				 key_shown(value, buf), k->size - 1);
+		return fault_set(f, FAULT_CONFIG, "%s \"%.*s\" is too long; at most %zu bytes", k->name,
+				 KEY_SHOWN(value), k->size - 1);
 	memcpy(place(into, k->at), value, n + 1);
 	return FAULT_NONE;
 }

@@ -190,7 +190,7 @@ static const struct {
      "crops.ini:2: crop \"zucchini\": kill.basis has no value; as kill.basis = where the figure comes from\n"},
     {"crop twice", "[crop zucchini]\n[crop zucchini]\n", false,
      "crops.ini:2: crop \"zucchini\" is already in line 1; another name\n"},
-    {"no crop", "[crops]\n", false, "crops.ini:1: section [crops] is not known; did you mean [crop]?\n"},
+    {"no crop", "[crops]\n", false, "crops.ini:1: section [crops] is not known; did you mean \"crop\"?\n"},
     {"ours without a basis", "[crop zucchini]\nkill = 31 F\n", true,
      "crops.ini:2: crop \"zucchini\": kill has no basis; as kill.basis = where it comes from\n"},
 };

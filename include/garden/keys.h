@@ -71,10 +71,10 @@ void keys_heads(const struct ini *doc, const struct key_section *kind, size_t ki
 const struct key_section *keys_section(const struct key_section *kind, size_t kinds, const char *name);
 
 /*
- * Read a section into its struct.  `whole`: what is not given takes its
+ * Fill the struct of a section.  `whole`: what is not given takes its
  * fallback and required keys are asked for; else only what is given is touched.
  */
-void keys_read(const struct ini *doc, const struct ini_section *s, const struct key_section *kind, bool whole,
+void keys_fill(const struct ini *doc, const struct ini_section *s, const struct key_section *kind, bool whole,
 	       void *into, struct faults *all);
 
 /* Add "FILE:LINE: KIND "NAME": text" to the list (no kind and name for a section without one). */

@@ -220,7 +220,7 @@ static int line_of(const struct ini *doc, const struct ini_section *s, const cha
 
 static void read_garden(const struct ini *doc, const struct ini_section *s, struct garden *g, struct faults *all)
 {
-	keys_read(doc, s, &section[SECTION_GARDEN], true, g, all);
+	keys_fill(doc, s, &section[SECTION_GARDEN], true, g, all);
 	if (!*g->name)
 		memcpy(g->name, g->id, sizeof g->id);
 	g->place = place_at(g->latitude, g->longitude, g->elevation_m);
@@ -250,19 +250,19 @@ static void read_section(const struct ini *doc, const struct ini_section *s, str
 	case SECTION_BED:
 		if (room(doc, s, g->beds, GARDEN_BEDS_MAX, all)) {
 			set_name(s, g->bed[g->beds].name);
-			keys_read(doc, s, kind, true, &g->bed[g->beds++], all);
+			keys_fill(doc, s, kind, true, &g->bed[g->beds++], all);
 		}
 		break;
 	case SECTION_TUB:
 		if (room(doc, s, g->tubs, GARDEN_TUBS_MAX, all)) {
 			set_name(s, g->tub[g->tubs].name);
-			keys_read(doc, s, kind, true, &g->tub[g->tubs++], all);
+			keys_fill(doc, s, kind, true, &g->tub[g->tubs++], all);
 		}
 		break;
 	case SECTION_PLANTING:
 		if (room(doc, s, g->plantings, GARDEN_PLANTINGS_MAX, all)) {
 			set_name(s, g->planting[g->plantings].name);
-			keys_read(doc, s, kind, true, &g->planting[g->plantings++], all);
+			keys_fill(doc, s, kind, true, &g->planting[g->plantings++], all);
 		}
 		break;
 	default:

@@ -171,7 +171,7 @@ static void read_entry(const struct ini *doc, const struct ini_section *s, const
 		keys_fault(doc, s, e->line, all, "%s", f.text);
 }
 
-void keys_read(const struct ini *doc, const struct ini_section *s, const struct key_section *kind, bool whole,
+void keys_fill(const struct ini *doc, const struct ini_section *s, const struct key_section *kind, bool whole,
 	       void *into, struct faults *all)
 {
 	if (whole)

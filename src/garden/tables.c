@@ -126,7 +126,7 @@ static void lay_crop(const struct ini *doc, const struct ini_section *s, bool ou
 		return;
 	}
 	struct crop *c = &crops->at[i];
-	keys_read(doc, s, &section[0], whole, c, all);
+	keys_fill(doc, s, &section[0], whole, c, all);
 	text_over(&t, c->name, sizeof c->name);
 	text_add(&t, s->name);
 	crops->n += whole;

@@ -32,6 +32,8 @@ static double turn(double deg)
 	return x < 0 ? x + 360 : x;
 }
 
+/* NOLINTBEGIN(readability-magic-numbers): the coefficients of a series, in the place the equation gives them. */
+
 /* Equation of time in minutes (Meeus eq. 28.3). */
 static double equation(double longitude_deg, double anomaly_deg, double e, double obliquity_deg)
 {
@@ -92,6 +94,8 @@ double sun_apparent(double altitude_deg)
 		refraction_deg *= (altitude_deg + 90) / 89;
 	return altitude_deg + refraction_deg;
 }
+
+/* NOLINTEND(readability-magic-numbers) */
 
 /* The instant of solar noon plus a hour angle, both with the equation of time of about t. */
 static double at_angle(double midnight, double lon_deg, double hour_angle_deg, const struct sun_orbit *o)

@@ -14,8 +14,8 @@ run_one() {
 	unset http_proxy https_proxy all_proxy no_proxy HTTP_PROXY HTTPS_PROXY ALL_PROXY NO_PROXY
 	export LC_ALL=C LANG=C HOME="$dir/home" TMPDIR="$dir/tmp" XDG_CONFIG_HOME="$dir/home/.config" \
 		XDG_STATE_HOME="$dir/home/.local/state" XDG_DATA_HOME="$dir/home/.local/share" \
-		XDG_CACHE_HOME="$dir/home/.cache" BUILD="$BUILD" CK_VERBOSITY="${CK_VERBOSITY:-normal}" \
-		ASAN_OPTIONS="${ASAN_OPTIONS:-detect_stack_use_after_return=1:strict_string_checks=1}" \
+		XDG_CACHE_HOME="$dir/home/.cache" BUILD="$BUILD" CK_VERBOSITY="${CK_VERBOSITY:-normal}" CK_DEFAULT_TIMEOUT="${CK_DEFAULT_TIMEOUT:-60}" \
+		ASAN_OPTIONS="${ASAN_OPTIONS:-detect_stack_use_after_return=1}" \
 		UBSAN_OPTIONS="${UBSAN_OPTIONS:-print_stacktrace=1}"
 	# shellcheck disable=SC2086 # WRAP is a list of words
 	timeout -k 10 "${SECONDS_MAX:-900}" ${WRAP:-} "$2" >"$dir/output" 2>&1 </dev/null

@@ -6,9 +6,39 @@
 
 #define RAD_PER_DEG (M_PI / 180)
 
+/* Meeus 1998, degrees; polynomials in Julian centuries from 2000-01-01 12:00 (JD 2451545.0), lowest power first. */
+static const double EPOCH_DAYS = 10957.5, DAYS_A_CENTURY = 36525;                 /* 1970-01-01 to the epoch */
+static const double MEAN_LONGITUDE[3] = {280.46646, 36000.76983, 0.0003032};      /* eq. 25.2 */
+static const double MEAN_ANOMALY[3] = {357.52911, 35999.05029, -0.0001537};       /* 25.3 */
+static const double ECCENTRICITY[3] = {0.016708634, -0.000042037, -0.0000001267}; /* 25.4 */
+static const double CENTRE_1[3] = {1.914602, -0.004817, -0.000014};               /* factor of sin M */
+static const double CENTRE_2[2] = {0.019993, -0.000101};                          /* of sin 2M */
+static const double CENTRE_3 = 0.000289;                                          /* of sin 3M */
+static const double NODE[2] = {125.04, -1934.136};                                /* of the moon's orbit */
+static const double ABERRATION = -0.00569, NUTATION = -0.00478;
+static const double OBLIQUITY_SECONDS[4] = {84381.448, -46.815, -0.00059, 0.001813}; /* 22.2: 23 deg 26' 21.448" */
+static const double OBLIQUITY_NUTATION = 0.00256;                                    /* 25.8 */
+
+/* Saemundsson's refraction in minutes of arc: a / tan(h + b / (h + c)), good down to about -1 deg (16.4). */
+static const double REFRACTION_A = 1.02, REFRACTION_B = 10.3, REFRACTION_C = 5.11, REFRACTION_LOWEST_DEG = -1;
+
+#define TURN_DEG    360.0
+#define QUARTER_DEG 90.0
+#define NOON_S      (DAY_S / 2.0)
+#define S_PER_DEG   240 /* of the sun's hour angle */
+#define CLOSE_S     0.01
+
 enum {
 	ROUNDS_MAX = 12, /* of the event's iteration; 3 are enough away from the polar limits */
 };
+
+static double polynomial(const double *factor, int n, double x)
+{
+	double sum = 0;
+	for (int i = n - 1; i >= 0; i--)
+		sum = sum * x + factor[i];
+	return sum;
+}
 
 static double sin_deg(double x)
 {
@@ -28,8 +58,8 @@ static double tan_deg(double x)
 /* Into 0..360. */
 static double turn(double deg)
 {
-	double x = fmod(deg, 360);
-	return x < 0 ? x + 360 : x;
+	double x = fmod(deg, TURN_DEG);
+	return x < 0 ? x + TURN_DEG : x;
 }
 
 /* NOLINTBEGIN(readability-magic-numbers): the coefficients of a series, in the place the equation gives them. */
@@ -41,26 +71,24 @@ static double equation(double longitude_deg, double anomaly_deg, double e, doubl
 	double y = half * half;
 	double rad = y * sin_deg(2 * longitude_deg) - 2 * e * sin_deg(anomaly_deg) +
 		     4 * e * y * sin_deg(anomaly_deg) * cos_deg(2 * longitude_deg) -
-		     0.5 * y * y * sin_deg(4 * longitude_deg) - 1.25 * e * e * sin_deg(2 * anomaly_deg);
+		     y * y / 2 * sin_deg(4 * longitude_deg) - 5 * e * e / 4 * sin_deg(2 * anomaly_deg);
 	return 4 * rad / RAD_PER_DEG;
 }
 
 static struct sun_orbit orbit(double t)
 {
-	double c = (t / DAY_S - 10957.5) / 36525; /* Julian centuries since 2000-01-01 12:00 (JD 2451545.0) */
+	double c = (t / DAY_S - EPOCH_DAYS) / DAYS_A_CENTURY;
 	struct sun_orbit o;
 
-	o.mean_longitude_deg = turn(280.46646 + c * (36000.76983 + c * 0.0003032)); /* Meeus 25.2 */
-	o.mean_anomaly_deg = turn(357.52911 + c * (35999.05029 - c * 0.0001537));   /* 25.3 */
-	o.eccentricity = 0.016708634 - c * (0.000042037 + c * 0.0000001267);        /* 25.4 */
+	o.mean_longitude_deg = turn(polynomial(MEAN_LONGITUDE, 3, c));
+	o.mean_anomaly_deg = turn(polynomial(MEAN_ANOMALY, 3, c));
+	o.eccentricity = polynomial(ECCENTRICITY, 3, c);
 	double m = o.mean_anomaly_deg;
-	o.centre_deg = sin_deg(m) * (1.914602 - c * (0.004817 + c * 0.000014)) +
-		       sin_deg(2 * m) * (0.019993 - c * 0.000101) + sin_deg(3 * m) * 0.000289;
-	double node = 125.04 - 1934.136 * c;
-	o.apparent_longitude_deg =
-	    turn(o.mean_longitude_deg + o.centre_deg - 0.00569 - 0.00478 * sin_deg(node));                    /* 25.8 */
-	double mean_obliquity = 23 + (26 + (21.448 - c * (46.815 + c * (0.00059 - c * 0.001813))) / 60) / 60; /* 22.2 */
-	o.obliquity_deg = mean_obliquity + 0.00256 * cos_deg(node);
+	o.centre_deg = sin_deg(m) * polynomial(CENTRE_1, 3, c) + sin_deg(2 * m) * polynomial(CENTRE_2, 2, c) +
+		       sin_deg(3 * m) * CENTRE_3;
+	double node = polynomial(NODE, 2, c);
+	o.apparent_longitude_deg = turn(o.mean_longitude_deg + o.centre_deg + ABERRATION + NUTATION * sin_deg(node));
+	o.obliquity_deg = polynomial(OBLIQUITY_SECONDS, 4, c) / HOUR_S + OBLIQUITY_NUTATION * cos_deg(node);
 	o.declination_deg = asin(sin_deg(o.obliquity_deg) * sin_deg(o.apparent_longitude_deg)) / RAD_PER_DEG; /* 25.7 */
 	o.equation_min = equation(o.mean_longitude_deg, m, o.eccentricity, o.obliquity_deg);
 	return o;
@@ -74,8 +102,8 @@ struct sun_orbit sun_orbit(int64_t t)
 static double altitude(double t, double lat_deg, double lon_deg)
 {
 	struct sun_orbit o = orbit(t);
-	double solar_min = fmod(t, DAY_S) / 60 + 4 * lon_deg + o.equation_min;
-	double hour_angle_deg = solar_min / 4 - 180;
+	double from_noon_s = fmod(t, DAY_S) - NOON_S + 60 * o.equation_min;
+	double hour_angle_deg = from_noon_s / S_PER_DEG + lon_deg;
 	double s = sin_deg(lat_deg) * sin_deg(o.declination_deg) +
 		   cos_deg(lat_deg) * cos_deg(o.declination_deg) * cos_deg(hour_angle_deg);
 	return asin(s > 1 ? 1 : s < -1 ? -1 : s) / RAD_PER_DEG;
@@ -88,10 +116,10 @@ double sun_altitude(int64_t t, double lat_deg, double lon_deg)
 
 double sun_apparent(double altitude_deg)
 {
-	double a = altitude_deg < -1 ? -1 : altitude_deg;
-	double refraction_deg = 1.02 / tan_deg(a + 10.3 / (a + 5.11)) / 60; /* Meeus 16.4, minutes of arc */
-	if (altitude_deg < -1)
-		refraction_deg *= (altitude_deg + 90) / 89;
+	double a = fmax(altitude_deg, REFRACTION_LOWEST_DEG);
+	double refraction_deg = REFRACTION_A / tan_deg(a + REFRACTION_B / (a + REFRACTION_C)) / 60;
+	if (altitude_deg < REFRACTION_LOWEST_DEG)
+		refraction_deg *= (altitude_deg + QUARTER_DEG) / (REFRACTION_LOWEST_DEG + QUARTER_DEG);
 	return altitude_deg + refraction_deg;
 }
 
@@ -100,7 +128,7 @@ double sun_apparent(double altitude_deg)
 /* The instant of solar noon plus a hour angle, both with the equation of time of about t. */
 static double at_angle(double midnight, double lon_deg, double hour_angle_deg, const struct sun_orbit *o)
 {
-	return midnight + 60 * (720 - 4 * (lon_deg - hour_angle_deg) - o->equation_min);
+	return midnight + NOON_S - S_PER_DEG * (lon_deg - hour_angle_deg) - 60 * o->equation_min;
 }
 
 /*
@@ -122,7 +150,7 @@ static int64_t event(double midnight, double noon, double lat_deg, double lon_de
 		double next = at_angle(midnight, lon_deg, side * h, &o);
 		double moved = fabs(next - t);
 		t = next;
-		if (moved < 0.01)
+		if (moved < CLOSE_S)
 			break;
 	}
 	return fabs(cos_h) > 1 ? INSTANT_NONE : (int64_t)llround(t);
@@ -131,7 +159,7 @@ static int64_t event(double midnight, double noon, double lat_deg, double lon_de
 struct sun_day sun_day(struct date d, double lat_deg, double lon_deg)
 {
 	double midnight = (double)instant_at(d, 0, 0);
-	double noon = midnight + 43200 - 240 * lon_deg;
+	double noon = midnight + NOON_S - S_PER_DEG * lon_deg;
 	/* The sun of mean noon, at most 17 minutes off: that moves noon by less than half a second. */
 	struct sun_orbit o = orbit(noon);
 	noon = at_angle(midnight, lon_deg, 0, &o);

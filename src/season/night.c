@@ -13,6 +13,7 @@ enum {
 	PAST_SUNRISE_S = HOUR_S,
 	ENOUGH_PERCENT = 80,
 	WINDOW_MAX_H = 24,
+	WINDOW_HALF_S = WINDOW_MAX_H * HOUR_S / 2,
 };
 
 /* Readings and lines that meet in one unit may part by a rounding error in another. */
@@ -81,7 +82,7 @@ static void set_windows(struct night *night, const struct hours *h, int64_t cut)
 {
 	night->lowest_seen_c = night->hours_low_c;
 	/* With half of it in the night, no window begins earlier. */
-	for (int64_t t = night->first - WINDOW_MAX_H / 2 * HOUR_S; t < night->last; t += HOUR_S) {
+	for (int64_t t = night->first - WINDOW_HALF_S; t < night->last; t += HOUR_S) {
 		double x = hours_get(h, VAR_WINDOW_MINIMUM, t);
 		if (isnan(x) || x >= night->lowest_seen_c || !window_counts(night, h, t, cut))
 			continue;

@@ -268,6 +268,20 @@ START_TEST(events_agree_with_altitude)
 }
 END_TEST
 
+START_TEST(ends_of_the_earth)
+{
+	ROW_TRUE("NaN", isnan(sun_altitude(0, (double)NAN, 0)) && isnan(sun_altitude(0, 0, (double)NAN)));
+	ROW_TRUE("NaN", isnan(sun_apparent((double)NAN)));
+	ROW_INT("north pole in June", sun_day(date(2025, 6, 21), 90, 0).state, SUN_UP_ALL_DAY);
+	ROW_INT("south pole in June", sun_day(date(2025, 6, 21), -90, 0).state, SUN_DOWN_ALL_DAY);
+	/* One meridian, two dates: east of the date line it is a day later. */
+	struct sun_day east = sun_day(date(2025, 6, 21), -17, 180), west = sun_day(date(2025, 6, 20), -17, -180);
+	ROW_INT("date line", east.rise, west.rise);
+	ROW_INT("date line", east.noon, west.noon);
+	ROW_NEAR("nadir", sun_apparent(-90), -90, 1e-9);
+}
+END_TEST
+
 static Suite *suite(void)
 {
 	Suite *s = suite_create("sun");
@@ -280,6 +294,7 @@ static Suite *suite(void)
 	tcase_add_loop_test(c, naval_observatory, 0, (int)(sizeof usno / sizeof *usno));
 	tcase_add_test(c, polar_limits);
 	tcase_add_test(c, events_agree_with_altitude);
+	tcase_add_test(c, ends_of_the_earth);
 	suite_add_tcase(s, c);
 	return s;
 }

@@ -6,31 +6,26 @@
 #include "base/instant.h"
 #include "base/mem.h"
 #include "lib/harness.h"
-#include "lib/scratch.h"
+#include "lib/scratchrecord.h"
 #include "record/db.h"
 #include "record/issuestore.h"
 
 enum { T0 = 1747008000, H = HOUR_S }; /* 2025-05-12T00:00Z */
 
-static char folder[SCRATCH_SIZE];
+static struct scratchrecord scratch;
 static struct record *rec;
 static int64_t place;
 
 static void set_up(void)
 {
-	char path[SCRATCH_SIZE];
-	struct fault f;
-	struct place p = place_at(44.31, -89.90, 330);
-	scratch_make(folder);
-	scratch_path(folder, "record.db", path);
-	ck_assert_msg(record_open(path, RECORD_READ_WRITE, &rec, &f) == FAULT_NONE, "%s", f.text);
-	ck_assert_msg(record_place(rec, &p, &place, &f) == FAULT_NONE, "%s", f.text);
+	scratchrecord_open(&scratch);
+	rec = scratch.rec;
+	place = scratch.place;
 }
 
 static void tear_down(void)
 {
-	record_close(rec);
-	scratch_remove(folder);
+	scratchrecord_close(&scratch);
 }
 
 /* --- merging within a rank and between ranks ------------------------------------------------------------------------

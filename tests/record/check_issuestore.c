@@ -1,0 +1,194 @@
+#include "record/issuestore.h"
+
+#include <stdio.h>
+#include <string.h>
+
+#include "base/instant.h"
+#include "base/mem.h"
+#include "lib/harness.h"
+#include "lib/scratchrecord.h"
+#include "record/hourstore.h"
+
+enum { T0 = 1747008000, H = HOUR_S, DAY = DAY_S };
+
+static struct scratchrecord scratch;
+static struct record *rec;
+static int64_t place;
+
+static void set_up(void)
+{
+	scratchrecord_open(&scratch);
+	rec = scratch.rec;
+	place = scratch.place;
+}
+
+static void tear_down(void)
+{
+	scratchrecord_close(&scratch);
+}
+
+/* An invented issue of n hours from the hour it came in. */
+static void come_in(const char *source, int64_t received, size_t n, double x)
+{
+	struct issue i;
+	struct fault f;
+	issue_init(&i);
+	(void)snprintf(i.source, sizeof i.source, "%s", source);
+	i.received = received;
+	ck_assert_int_eq(hours_init(&i.hours, instant_hour(received), n, &f), FAULT_NONE);
+	for (size_t k = 0; k < n; k++)
+		hours_set(&i.hours, VAR_AIR_TEMPERATURE, i.hours.first + (int64_t)k * H, x, ORIGIN_FORECAST);
+	ck_assert_msg(hourstore_ingest(rec, place, &i, &f) == FAULT_NONE, "%s", f.text);
+	issue_free(&i);
+}
+
+static const struct {
+	const char *row;
+	int cut;
+	size_t skip;
+	const char *source;
+	int received;
+	double x;
+} picks[] = {
+    {"before all", 99, 0, "", 0, 0},
+    {"at the first", 100, 0, "one", 100, 1},
+    {"one before the first", 100, 1, "", 0, 0},
+    {"between", 199, 0, "one", 100, 1},
+    {"at the second", 200, 0, "two", 200, 2},
+    {"the one before", 200, 1, "one", 100, 1},
+    {"of two at once the later in the alphabet", 300, 0, "three-b", 300, 4},
+    {"then the other", 300, 1, "three-a", 300, 3},
+    {"then on", 9999, 2, "two", 200, 2},
+    {"past all", 9999, 4, "", 0, 0},
+};
+
+START_TEST(newest_at_a_cut)
+{
+	struct issue i;
+	struct fault f;
+	come_in("three-b", T0 + 300, 5, 4);
+	come_in("one", T0 + 100, 5, 1);
+	come_in("three-a", T0 + 300, 5, 3);
+	come_in("two", T0 + 200, 5, 2);
+	ck_assert_int_eq(issuestore_at(rec, place, T0 + picks[_i].cut, picks[_i].skip, &i, &f), FAULT_NONE);
+	ROW_STR(picks[_i].row, i.source, picks[_i].source);
+	if (picks[_i].received) {
+		ROW_INT(picks[_i].row, i.received, T0 + picks[_i].received);
+		ROW_NEAR(picks[_i].row, hours_get(&i.hours, VAR_AIR_TEMPERATURE, T0), picks[_i].x, 0);
+	}
+	issue_free(&i);
+	ck_assert_int_eq(issuestore_head_at(rec, place, T0 + picks[_i].cut, picks[_i].skip, &i, &f), FAULT_NONE);
+	ROW_STR(picks[_i].row, i.source, picks[_i].source);
+	ROW_TRUE(picks[_i].row, i.hours.n == 0);
+	issue_free(&i);
+}
+END_TEST
+
+START_TEST(list)
+{
+	struct issue_row *rows;
+	size_t n;
+	struct fault f;
+	come_in("one", T0 + 100, 5, 1);
+	come_in("two", T0 + 2 * H, 7, 2);
+	/* The same again replaces it. */
+	come_in("one", T0 + 100, 6, 1);
+	ck_assert_int_eq(issuestore_list(rec, place, &rows, &n, &f), FAULT_NONE);
+	ck_assert_uint_eq(n, 2);
+	ck_assert_str_eq(rows[0].source, "two");
+	ck_assert_int_eq(rows[0].received, T0 + 2 * H);
+	ck_assert_int_eq(rows[0].first, T0 + 2 * H);
+	ck_assert_str_eq(rows[1].source, "one");
+	ck_assert_uint_eq(rows[1].n, 6);
+	mem_free(rows);
+	ck_assert_int_eq(issuestore_list(rec, place + 1, &rows, &n, &f), FAULT_NONE);
+	ck_assert_uint_eq(n, 0);
+	mem_free(rows);
+}
+END_TEST
+
+/* Four issues a day for 30 days, at 0, 6, 12, 18 h; a cut at 7 h of each of the first 28 days but the fourth. */
+START_TEST(thin)
+{
+	enum { DAYS = 30 };
+	int64_t cuts[DAYS];
+	size_t ncuts = 0, n;
+	struct issue_row *rows;
+	struct issue before, after;
+	struct fault f;
+	for (int d = 0; d < DAYS; d++) {
+		for (int h = 0; h < 24; h += 6)
+			come_in("invented", T0 + d * DAY + h * H, 3, d);
+		if (d < 28 && d != 3)
+			cuts[ncuts++] = T0 + (27 - d) * DAY + 7 * H; /* in no order that matters */
+	}
+	int64_t now = T0 + 29 * DAY + 20 * H;
+	ck_assert_int_eq(issuestore_at(rec, place, cuts[5], 0, &before, &f), FAULT_NONE);
+	ck_assert_int_eq(issuestore_thin(rec, place, now, cuts, ncuts, &f), FAULT_NONE);
+	ck_assert_int_eq(issuestore_list(rec, place, &rows, &n, &f), FAULT_NONE);
+	int64_t line = now - 14 * (int64_t)DAY;
+	size_t recent = 0, older = 0;
+	for (size_t i = 0; i < n; i++) {
+		if (rows[i].received >= line) {
+			recent++;
+			continue;
+		}
+		older++;
+		ck_assert_int_eq((rows[i].received - T0) % DAY, 6 * H);
+		ck_assert_int_ne((rows[i].received - T0) / DAY, 24);
+	}
+	/* Received from day 15, 20 h on: 14 days of 4.  Before it days 0 to 15, each with a cut (27 - 3 = 24 has none).
+	 */
+	ck_assert_uint_eq(recent, 56);
+	ck_assert_uint_eq(older, 16);
+	mem_free(rows);
+	/* What a kept morning knows has not moved. */
+	ck_assert_int_eq(issuestore_at(rec, place, cuts[5], 0, &after, &f), FAULT_NONE);
+	ck_assert_int_eq(after.received, before.received);
+	issue_free(&before);
+	issue_free(&after);
+	/* Again it drops nothing more. */
+	ck_assert_int_eq(issuestore_thin(rec, place, now, cuts, ncuts, &f), FAULT_NONE);
+	size_t again;
+	ck_assert_int_eq(issuestore_list(rec, place, &rows, &again, &f), FAULT_NONE);
+	ck_assert_uint_eq(again, n);
+	mem_free(rows);
+}
+END_TEST
+
+/* The last issue before a cut may itself be much older than the cut. */
+START_TEST(thin_keeps_an_old_one_for_a_late_cut)
+{
+	struct issue_row *rows;
+	size_t n;
+	struct fault f;
+	int64_t cut = T0 + 20 * (int64_t)DAY;
+	come_in("older", T0 - 5, 3, 1);
+	come_in("old", T0, 3, 1);
+	come_in("new", T0 + 40 * (int64_t)DAY, 3, 1);
+	ck_assert_int_eq(issuestore_thin(rec, place, T0 + 40 * (int64_t)DAY, &cut, 1, &f), FAULT_NONE);
+	ck_assert_int_eq(issuestore_list(rec, place, &rows, &n, &f), FAULT_NONE);
+	ck_assert_uint_eq(n, 2);
+	ck_assert_str_eq(rows[0].source, "new");
+	ck_assert_str_eq(rows[1].source, "old");
+	mem_free(rows);
+}
+END_TEST
+
+static Suite *suite(void)
+{
+	Suite *s = suite_create("issuestore");
+	TCase *t = tcase_create("issuestore");
+	tcase_add_checked_fixture(t, set_up, tear_down);
+	tcase_add_loop_test(t, newest_at_a_cut, 0, sizeof picks / sizeof *picks);
+	tcase_add_test(t, list);
+	tcase_add_test(t, thin);
+	tcase_add_test(t, thin_keeps_an_old_one_for_a_late_cut);
+	suite_add_tcase(s, t);
+	return s;
+}
+
+int main(void)
+{
+	return harness_run(suite());
+}

@@ -1,0 +1,185 @@
+#include "record/outbox.h"
+
+#include <stdio.h>
+#include <string.h>
+
+#include "base/instant.h"
+#include "base/mem.h"
+#include "lib/harness.h"
+#include "lib/scratchrecord.h"
+
+static struct scratchrecord scratch;
+static struct record *rec;
+
+static void set_up(void)
+{
+	scratchrecord_open(&scratch);
+	rec = scratch.rec;
+}
+
+static void tear_down(void)
+{
+	scratchrecord_close(&scratch);
+}
+
+static struct letter letter(const char *garden, int day, const char *way, int64_t cut, enum letter_state state)
+{
+	struct letter l = {.date = {day}, .cut = cut, .state = state, .changed = cut + 5};
+	(void)snprintf(l.garden, sizeof l.garden, "%s", garden);
+	(void)snprintf(l.way, sizeof l.way, "%s", way);
+	return l;
+}
+
+static void put(const char *garden, int day, const char *way, int64_t cut, enum letter_state state)
+{
+	struct fault f;
+	struct letter l = letter(garden, day, way, cut, state);
+	ck_assert_msg(outbox_put(rec, &l, "a note\n", &f) == FAULT_NONE, "%s", f.text);
+}
+
+START_TEST(a_letter_comes_back_with_its_text)
+{
+	static const char note[] = "Good morning\n\n 1  COVER  caf\xc3\xa9's bed \"south\"; it's 34 F\n";
+	struct letter in = letter("quarry-lane", 20000, "grower@example.org", 1000, LETTER_COMPOSED), out;
+	struct fault f;
+	bool found = true;
+	char *text = NULL;
+	ck_assert_int_eq(outbox_get(rec, "quarry-lane", in.date, in.way, &out, &text, &found, &f), FAULT_NONE);
+	ck_assert(!found && !text);
+	ck_assert_int_eq(outbox_put(rec, &in, note, &f), FAULT_NONE);
+	ck_assert_int_eq(outbox_get(rec, "quarry-lane", in.date, in.way, &out, &text, &found, &f), FAULT_NONE);
+	ck_assert(found);
+	ck_assert_str_eq(text, note);
+	ck_assert_str_eq(out.garden, in.garden);
+	ck_assert_int_eq(out.date.n, in.date.n);
+	ck_assert_str_eq(out.way, in.way);
+	ck_assert_int_eq(out.cut, 1000);
+	ck_assert_int_eq(out.state, LETTER_COMPOSED);
+	ck_assert_int_eq(out.changed, 1005);
+	mem_free(text);
+	ck_assert_int_eq(outbox_get(rec, "quarry-lane", in.date, "screen", &out, NULL, &found, &f), FAULT_NONE);
+	ck_assert(!found);
+}
+END_TEST
+
+START_TEST(added_once_put_again)
+{
+	struct letter first = letter("g", 5, "w", 1000, LETTER_SENT),
+		      second = letter("g", 5, "w", 2000, LETTER_COMPOSED);
+	struct letter out;
+	struct fault f;
+	bool fresh, found;
+	ck_assert_int_eq(outbox_add(rec, &first, "first", &fresh, &f), FAULT_NONE);
+	ck_assert(fresh);
+	ck_assert_int_eq(outbox_add(rec, &second, "second", &fresh, &f), FAULT_NONE);
+	ck_assert(!fresh);
+	ck_assert_int_eq(outbox_get(rec, "g", first.date, "w", &out, NULL, &found, &f), FAULT_NONE);
+	ck_assert_int_eq(out.cut, 1000);
+	ck_assert_int_eq(out.state, LETTER_SENT);
+	ck_assert_int_eq(outbox_put(rec, &second, "second", &f), FAULT_NONE);
+	ck_assert_int_eq(outbox_get(rec, "g", first.date, "w", &out, NULL, &found, &f), FAULT_NONE);
+	ck_assert_int_eq(out.cut, 2000);
+}
+END_TEST
+
+START_TEST(moved_by_one_alone)
+{
+	struct letter l = letter("g", 5, "w", 1000, LETTER_COMPOSED), out;
+	struct fault f;
+	bool moved, found;
+	put("g", 5, "w", 1000, LETTER_COMPOSED);
+	put("g", 6, "w", 1000, LETTER_COMPOSED);
+	l.state = LETTER_SENDING;
+	l.changed = 1100;
+	ck_assert_int_eq(outbox_move(rec, &l, LETTER_COMPOSED, &moved, &f), FAULT_NONE);
+	ck_assert(moved);
+	ck_assert_int_eq(outbox_move(rec, &l, LETTER_COMPOSED, &moved, &f), FAULT_NONE);
+	ck_assert(!moved);
+	ck_assert_int_eq(outbox_get(rec, "g", l.date, "w", &out, NULL, &found, &f), FAULT_NONE);
+	ck_assert_int_eq(out.state, LETTER_SENDING);
+	ck_assert_int_eq(out.changed, 1100);
+	ck_assert_int_eq(outbox_get(rec, "g", (struct date){6}, "w", &out, NULL, &found, &f), FAULT_NONE);
+	ck_assert_int_eq(out.state, LETTER_COMPOSED);
+	l = letter("g", 7, "w", 1000, LETTER_SENT);
+	ck_assert_int_eq(outbox_move(rec, &l, LETTER_COMPOSED, &moved, &f), FAULT_NONE);
+	ck_assert(!moved);
+}
+END_TEST
+
+START_TEST(cut_of_a_day)
+{
+	static const struct {
+		int day;
+		int64_t want;
+	} rows[] = {{5, INSTANT_NONE}, {6, 1000}, {7, 2500}, {8, 3000}};
+	struct fault f;
+	put("g", 6, "screen", 1000, LETTER_COMPOSED);
+	put("h", 6, "screen", 1500, LETTER_SENT);
+	put("g", 7, "screen", 2000, LETTER_COMPOSED);
+	put("g", 7, "other", 2500, LETTER_FAILED);
+	put("g", 8, "mail", 3000, LETTER_SENT);
+	put("g", 8, "screen", 3500, LETTER_COMPOSED);
+	put("g", 8, "other", 2900, LETTER_SENT);
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+		int64_t cut = 77;
+		ck_assert_int_eq(outbox_cut(rec, "g", (struct date){rows[i].day}, &cut, &f), FAULT_NONE);
+		ck_assert_int_eq(cut, rows[i].want);
+	}
+}
+END_TEST
+
+START_TEST(last_delivered)
+{
+	struct letter out;
+	struct fault f;
+	bool found = true;
+	ck_assert_int_eq(outbox_last(rec, "g", &out, &found, &f), FAULT_NONE);
+	ck_assert(!found);
+	put("g", 6, "mail", 1000, LETTER_SENT);
+	put("g", 7, "mail", 2000, LETTER_SENT);
+	put("g", 8, "mail", 3000, LETTER_FAILED);
+	put("h", 8, "mail", 4000, LETTER_SENT);
+	ck_assert_int_eq(outbox_last(rec, "g", &out, &found, &f), FAULT_NONE);
+	ck_assert(found);
+	ck_assert_int_eq(out.cut, 2000);
+}
+END_TEST
+
+START_TEST(all_cuts)
+{
+	struct fault f;
+	int64_t *cuts;
+	size_t n;
+	ck_assert_int_eq(outbox_cuts(rec, &cuts, &n, &f), FAULT_NONE);
+	ck_assert_uint_eq(n, 0);
+	mem_free(cuts);
+	put("g", 7, "mail", 2000, LETTER_SENT);
+	put("g", 6, "mail", 1000, LETTER_SENT);
+	put("h", 6, "screen", 1000, LETTER_COMPOSED);
+	ck_assert_int_eq(outbox_cuts(rec, &cuts, &n, &f), FAULT_NONE);
+	ck_assert_uint_eq(n, 2);
+	ck_assert_int_eq(cuts[0], 1000);
+	ck_assert_int_eq(cuts[1], 2000);
+	mem_free(cuts);
+}
+END_TEST
+
+static Suite *suite(void)
+{
+	Suite *s = suite_create("outbox");
+	TCase *t = tcase_create("outbox");
+	tcase_add_checked_fixture(t, set_up, tear_down);
+	tcase_add_test(t, a_letter_comes_back_with_its_text);
+	tcase_add_test(t, added_once_put_again);
+	tcase_add_test(t, moved_by_one_alone);
+	tcase_add_test(t, cut_of_a_day);
+	tcase_add_test(t, last_delivered);
+	tcase_add_test(t, all_cuts);
+	suite_add_tcase(s, t);
+	return s;
+}
+
+int main(void)
+{
+	return harness_run(suite());
+}

@@ -28,7 +28,8 @@ struct zone {
 };
 
 /*
- * The offsets of zone `name` (IANA) between two instants.
+ * The offsets of zone `name` (IANA) between two instants, and two days to each side
+ * so that days at the edges have both their ends.  Past that the last offset holds on.
  * FAULT_CONFIG: a name that the zone database does not have (libc would silently say UTC).
  */
 enum fault_code zone_load(const char *name, int64_t from, int64_t to, struct zone *z, struct fault *f) MUST_USE;
@@ -46,7 +47,10 @@ int zone_second(const struct zone *z, int64_t t);       /* second of the local d
  */
 int64_t zone_instant(const struct zone *z, struct date d, int second);
 
-/* First instant of the civil day; the day ends where the next begins (23, 24 or 25 h; half hours occur). */
+/*
+ * First instant whose date is d, or of the next day where a zone skipped d whole (Samoa, 2011-12-30);
+ * the day ends where the next begins (23, 24 or 25 h; half hours occur).
+ */
 int64_t zone_day_start(const struct zone *z, struct date d);
 
 #endif

@@ -136,10 +136,10 @@ START_TEST(print_and_parse_are_inverse_and_days_follow_each_other)
 		struct date back;
 		struct fault f;
 		date_text(d, text);
-		ck_assert_int_eq(date_parse(text, &back, &f), FAULT_NONE);
-		ck_assert_int_eq(back.n, d.n);
-		ck_assert_msg(strcmp(before, text) < 0, "%s is not before %s", before, text);
-		ck_assert_int_eq(date_weekday(d), weekday);
+		ROW_INT(text, date_parse(text, &back, &f), FAULT_NONE);
+		ROW_INT(text, back.n, d.n);
+		ROW_MSG(strcmp(before, text) < 0, "%s is not before %s", before, text);
+		ROW_INT(text, date_weekday(d), weekday);
 		weekday = (weekday + 1) % 7;
 		memcpy(before, text, sizeof before);
 	}

@@ -371,6 +371,30 @@ START_TEST(least_garden)
 }
 END_TEST
 
+/* The bounds themselves are allowed. */
+static const struct {
+	const char *name, *bytes;
+} edge[] = {
+    {"poles", "[garden]\nlatitude = -90\nlongitude = 180\ntimezone = UTC\nsource = x\n"},
+    {"date line", "[garden]\nlatitude = 90\nlongitude = -180\ntimezone = UTC\nsource = x\n"},
+    {"room at the edge", SITE "indoor = 45 C\n"},
+    {"coldest room", SITE "indoor = 32 F\n"},
+    {"longest id", SITE "id = aaaaaaaaaabbbbbbbbbbccccccccccddddddddddeeeeeeeeeeffffffffffggg\n"},
+    {"longest name", SITE "[bed aaaaaaaaaaaaaaaaaaaaaaaaaaaaaaa]\n"},
+    {"most plants", SITE "[planting a]\ncrop = tomato\nplants = 10000\n"},
+    {"planted the day after", SITE "[planting a]\ncrop = tomato\nsown = 2026-04-20 indoors\nplanted = 2026-04-21\n"},
+    {"ended the same day", SITE "[planting a]\ncrop = tomato\nplanted = 2026-05-20\nended = 2026-05-20\n"},
+    {"bed after the planting", SITE "[planting a]\ncrop = tomato\nin = south\n[bed south]\n"},
+    {"a planting named as its bed", SITE "[bed a]\n[planting a]\ncrop = tomato\nin = a\n"},
+    {"carriage returns", "[garden]\r\nlatitude = 1\r\nlongitude = 2\r\ntimezone = UTC\r\nsource = x\r\n"},
+};
+
+START_TEST(edges)
+{
+	ck_assert_msg(parse(edge[_i].bytes, strlen(edge[_i].bytes)) == FAULT_NONE, "%s: %s", edge[_i].name, said());
+}
+END_TEST
+
 /* ---- the sample ---- */
 
 /* Take the # off every key and head, and give each section and crop a name that exists. */
@@ -476,6 +500,7 @@ static Suite *suite(void)
 	tcase_add_test(t, good_beds);
 	tcase_add_test(t, good_plantings);
 	tcase_add_test(t, least_garden);
+	tcase_add_loop_test(t, edges, 0, sizeof edge / sizeof *edge);
 	tcase_add_test(t, sample);
 	tcase_add_test(t, no_memory);
 	tcase_add_test(t, broken_anywhere);

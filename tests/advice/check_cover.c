@@ -1,0 +1,201 @@
+#include <stdio.h>
+#include <string.h>
+
+#include "base/instant.h"
+#include "lib/bed.h"
+#include "lib/harness.h"
+
+static struct crops crops;
+static struct garden garden;
+static struct season_state state;
+static struct advice_list list;
+
+static void setup(void)
+{
+	bed_crops(&crops);
+	bed_garden(&garden, UNIT_US);
+	list.n = 0;
+}
+
+#define NONE ((double)NAN)
+
+/* Which of four nights want a cover: 'c' by the cover line, 's' by the stall line, '.' none. */
+static const struct {
+	const char *name, *planted;
+	double low_f[4];
+	const char *want;
+} rows[] = {
+    {"warm", "2026-05-01", {55, 54, 53, 52}, "...."},
+    {"at the line", "2026-05-01", {36, 37, 50, 50}, "c..."},
+    {"the line in whole degrees", "2026-05-01", {36.4, 36.6, 35.5, 50}, "c.c."},
+    {"third night", "2026-05-01", {50, 50, 34, 50}, "..c."},
+    {"fourth night, two or three days ahead is enough", "2026-05-01", {50, 50, 50, 30}, "...c"},
+    {"not just planted: under the stall line is no matter", "2026-05-08", {44, 44, 44, 44}, "...."},
+    {"planted ten days before tonight", "2026-05-09", {44, 44, 44, 44}, "s..."},
+    {"planted yesterday", "2026-05-18", {44, 45, 44.4, 44.6}, "s.s."},
+    {"planted yesterday, frost too", "2026-05-18", {44, 36, 37, 45}, "scs."},
+    {"unknown nights are not covered", "2026-05-18", {50, NONE, 44, NONE}, "..s."},
+};
+
+START_TEST(which_nights)
+{
+	setup();
+	bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-10", rows[_i].planted);
+	bed_state(&garden, &state);
+	bed_nights(&state, 0, rows[_i].low_f, 4);
+	cover_advise(&garden, &crops, &state, 0, &list);
+
+	char got[5] = "....";
+	for (size_t i = 0; i < list.n; i++) {
+		const struct advice *a = &list.at[i];
+		ROW_INT(rows[_i].name, a->verdict, VERDICT_COVER);
+		got[date_diff(a->day, state.today)] = a->rule == CROP_STALL ? 's' : 'c';
+	}
+	ROW_STR(rows[_i].name, got, rows[_i].want);
+}
+END_TEST
+
+START_TEST(steps_add_up)
+{
+	for (int units = UNIT_METRIC; units <= UNIT_US; units++) {
+		for (double low_f = 20; low_f < 50; low_f += 0.3) {
+			setup();
+			garden.units = units;
+			bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-10", "2026-05-16");
+			bed_state(&garden, &state);
+			bed_nights(&state, 0, &low_f, 1);
+			cover_advise(&garden, &crops, &state, 0, &list);
+			if (list.n == 0) {
+				continue;
+			}
+			const struct advice *a = &list.at[0];
+			ck_assert_int_eq(a->step[0].kind, STEP_NIGHT_LOW);
+			ck_assert_int_eq(a->step[2].kind, STEP_MARGIN);
+			/* What is printed: low - line = margin, in whole degrees. */
+			double scale = units == UNIT_US ? 1.8 : 1.0;
+			double margin = a->step[2].value * scale;
+			ROW_NEAR("whole", margin, round(margin), 1e-9);
+			ROW_NEAR("sum",
+				 advice_degrees(a->step[0].value, units) - advice_degrees(a->step[1].value, units), margin,
+				 1e-9);
+			ROW_NEAR("number", a->number_c, a->step[0].value, 0);
+			ROW_NEAR("line", a->line_c, a->step[1].value, 0);
+		}
+	}
+}
+END_TEST
+
+START_TEST(by_an_hour_before_sunset)
+{
+	setup();
+	bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-10", "2026-05-01");
+	bed_state(&garden, &state);
+	bed_nights(&state, 0, (const double[]){34}, 1);
+	cover_advise(&garden, &crops, &state, 0, &list);
+	ck_assert_uint_eq(list.n, 1);
+	/* Sunset at 44.31 N 89.90 W on 19 May 2026: 20:20 CDT by the NOAA form, to a minute or two. */
+	int64_t sunset = instant_at(state.today, 20 * HOUR_S + 20 * 60, -5 * HOUR_S);
+	ROW_NEAR("sunset", (double)list.at[0].sunset, (double)sunset, 150);
+	ROW_INT("an hour before", list.at[0].sunset - list.at[0].act_by, HOUR_S);
+}
+END_TEST
+
+START_TEST(no_sunset)
+{
+	setup();
+	garden.latitude = 69.65;
+	garden.longitude = 18.96;
+	bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-10", "2026-05-01");
+	bed_state(&garden, &state);
+	bed_nights(&state, 0, (const double[]){34}, 1);
+	cover_advise(&garden, &crops, &state, 0, &list);
+	ck_assert_uint_eq(list.n, 1);
+	ck_assert(list.at[0].act_by == INSTANT_NONE && list.at[0].sunset == INSTANT_NONE);
+}
+END_TEST
+
+/* Tonight with holes: said unless the week before was warm. */
+static const struct {
+	const char *name;
+	double before_f[7];
+	double seen_f; /* lowest known hour of tonight */
+	int want;      /* enum verdict, -1 nothing */
+} holes[] = {
+    {"nothing known at all", {NONE, NONE, NONE, NONE, NONE, NONE, NONE}, NONE, VERDICT_LOOK},
+    {"a cold week", {48, 52, 55, 41, 50, 60, 58}, NONE, VERDICT_LOOK},
+    {"a warm week", {60, 62, 58, 63, 55, 61, 64}, NONE, -1},
+    {"three warm nights are no week", {NONE, NONE, NONE, NONE, 60, 61, 62}, NONE, VERDICT_LOOK},
+    {"seen mild so far", {48, 52, 55, 41, 50, 60, 58}, 50, VERDICT_LOOK},
+    {"seen under the line: that is enough", {60, 62, 58, 63, 55, 61, 64}, 35, VERDICT_COVER},
+};
+
+START_TEST(tonight_with_holes)
+{
+	setup();
+	bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-10", "2026-05-01");
+	bed_state(&garden, &state);
+	bed_nights(&state, -7, holes[_i].before_f, 7);
+	bed_nights(&state, 1, (const double[]){55, 55, 55}, 3);
+	state.night[STATE_NIGHTS_BEFORE].known = isnan(holes[_i].seen_f) ? 0 : 9;
+	state.night[STATE_NIGHTS_BEFORE].lowest_seen_c = bed_c(holes[_i].seen_f);
+	cover_advise(&garden, &crops, &state, 0, &list);
+	ROW_INT(holes[_i].name, list.n, holes[_i].want < 0 ? 0 : 1);
+	if (holes[_i].want >= 0) {
+		ROW_INT(holes[_i].name, list.at[0].verdict, holes[_i].want);
+		ROW_INT(holes[_i].name, list.at[0].cannot_tell, holes[_i].want == VERDICT_LOOK);
+	}
+}
+END_TEST
+
+START_TEST(only_what_is_outside)
+{
+	setup();
+	bed_planting(&garden, &crops, "tray", "gourdlet", "2026-04-10", "");
+	bed_planting(&garden, &crops, "out", "redberry", "2026-04-10", "2026-05-15");
+	bed_state(&garden, &state);
+	bed_nights(&state, 0, (const double[]){33, 50, 50, 50, 50}, 5);
+	advice_all(&garden, &crops, &state, &list);
+	ck_assert_uint_eq(list.n, 2);
+	ROW_INT("tray", list.at[0].verdict, VERDICT_WAIT);
+	ROW_INT("out", list.at[1].verdict, VERDICT_COVER);
+	ROW_INT("out", list.at[1].planting, 1);
+}
+END_TEST
+
+/* Whole degrees, halves up; nothing said twice by 0.1 of a degree. */
+static const struct {
+	double c;
+	int units, want;
+} degrees[] = {
+    {0, UNIT_US, 32},     {2.2222222222, UNIT_US, 36}, {-17.7777777778, UNIT_US, 0}, {2.4, UNIT_METRIC, 2},
+    {2.5, UNIT_METRIC, 3}, {-0.4, UNIT_METRIC, 0},      {-0.6, UNIT_METRIC, -1},      {15.5555555556, UNIT_US, 60},
+    {-2.5, UNIT_METRIC, -2},
+};
+
+START_TEST(whole_degrees)
+{
+	char name[32];
+	snprintf(name, sizeof name, "%.2f C", degrees[_i].c);
+	ROW_INT(name, advice_degrees(degrees[_i].c, degrees[_i].units), degrees[_i].want);
+}
+END_TEST
+
+static Suite *suite(void)
+{
+	Suite *s = suite_create("cover");
+	TCase *t = tcase_create("cover");
+	tcase_add_loop_test(t, which_nights, 0, sizeof rows / sizeof *rows);
+	tcase_add_test(t, steps_add_up);
+	tcase_add_test(t, by_an_hour_before_sunset);
+	tcase_add_test(t, no_sunset);
+	tcase_add_loop_test(t, tonight_with_holes, 0, sizeof holes / sizeof *holes);
+	tcase_add_test(t, only_what_is_outside);
+	tcase_add_loop_test(t, whole_degrees, 0, sizeof degrees / sizeof *degrees);
+	suite_add_tcase(s, t);
+	return s;
+}
+
+int main(void)
+{
+	return harness_run(suite());
+}

@@ -1,0 +1,121 @@
+#include "lib/bed.h"
+
+#include <check.h>
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "base/instant.h"
+
+double bed_c(double f)
+{
+	return (f - 32) / 1.8;
+}
+
+struct date bed_day(int n)
+{
+	struct date d;
+	ck_assert(date_of(2026, 5, 19, &d));
+	return date_add(d, n);
+}
+
+static void crop_row(struct crop *c, const char *name, double line_f, double slow_f, double stall_f)
+{
+	snprintf(c->name, sizeof c->name, "%s", name);
+	snprintf(c->title, sizeof c->title, "%s", name);
+	c->rule = (struct degree_rule){.base_c = 10, .cap_c = 30, .method = DEGREE_HOURLY, .cutoff = DEGREE_HORIZONTAL};
+	c->night_line_c = bed_c(line_f);
+	c->slow_c = bed_c(slow_f);
+	c->stall_c = bed_c(stall_f);
+	c->kill_c = 0;
+	c->cover_c = bed_c(36);
+	c->settle_days = 10;
+	c->tray_days = 21;
+	for (int i = 0; i < CROP_FIGURES; i++) {
+		snprintf(c->basis[i], sizeof c->basis[i], "invented for a test (%s)", crop_figure_key((enum crop_figure)i));
+	}
+}
+
+void bed_crops(struct crops *crops)
+{
+	memset(crops, 0, sizeof *crops);
+	crop_row(&crops->at[0], "gourdlet", 60, 50, 45);
+	crop_row(&crops->at[1], "redberry", 55, 50, 42);
+	crops->n = 2;
+}
+
+void bed_garden(struct garden *g, int units)
+{
+	memset(g, 0, sizeof *g);
+	snprintf(g->id, sizeof g->id, "test-lane");
+	snprintf(g->name, sizeof g->name, "Test Lane");
+	g->latitude = 44.31;
+	g->longitude = -89.90;
+	g->units = units;
+	g->indoor_c = 20;
+}
+
+size_t bed_planting(struct garden *g, const struct crops *crops, const char *name, const char *crop, const char *sown,
+		    const char *planted)
+{
+	struct planting *p = &g->planting[g->plantings];
+	struct fault f = {0};
+	snprintf(p->name, sizeof p->name, "%s", name);
+	snprintf(p->crop, sizeof p->crop, "%s", crop);
+	p->crop_index = crop_index(crops, crop);
+	ck_assert_uint_lt(p->crop_index, crops->n);
+	p->plants = 1;
+	p->sowing = GARDEN_SOWN_INDOORS;
+	p->sown = p->planted = p->ended = date_none();
+	p->night_line_c = (double)NAN;
+	ck_assert(*sown == '\0' || date_parse(sown, &p->sown, &f) == FAULT_NONE);
+	ck_assert(*planted == '\0' || date_parse(planted, &p->planted, &f) == FAULT_NONE);
+	return g->plantings++;
+}
+
+void bed_state(const struct garden *g, struct season_state *s)
+{
+	memset(s, 0, sizeof *s);
+	s->today = bed_day(0);
+	s->cut = instant_at(s->today, 5 * HOUR_S + 17 * 60, -5 * HOUR_S);
+	s->forecast = (struct forecast_state){
+	    .any = true, .made = s->cut - HOUR_S, .received = s->cut - HOUR_S, .age_s = HOUR_S, .reaches = s->cut + 9 * DAY_S};
+	snprintf(s->forecast.credit, sizeof s->forecast.credit, "Invented forecast.");
+	for (int i = 0; i < STATE_NIGHTS; i++) {
+		struct night *n = &s->night[i];
+		n->evening = bed_day(i - STATE_NIGHTS_BEFORE);
+		n->phase = i < STATE_NIGHTS_BEFORE ? NIGHT_PAST : NIGHT_COMING;
+		n->wanted = 16;
+		n->low_c = n->lowest_seen_c = n->hours_low_c = (double)NAN;
+		n->cloud_frac = n->wind_ms = (double)NAN;
+	}
+	for (int i = 0; i < STATE_AHEAD; i++) {
+		struct day *d = &s->day[i];
+		d->date = bed_day(i);
+		d->tmin_c = d->tmax_c = d->tmean_c = d->rain_mm = d->rain_chance_frac = (double)NAN;
+		d->cloud_frac = d->wind_ms = d->gust_ms = d->radiation_mj = (double)NAN;
+	}
+	s->plantings = g->plantings;
+	for (size_t i = 0; i < g->plantings; i++) {
+		const struct planting *p = &g->planting[i];
+		struct planting_state *ps = &s->planting[i];
+		bool out = date_is(p->planted) && date_diff(s->today, p->planted) >= 0;
+		ps->where = out ? PLANTING_OUT : PLANTING_IN_TRAY;
+		ps->since = out ? p->planted : p->sown;
+		ps->days = date_diff(s->today, ps->since);
+		ps->age_days = date_is(p->sown) ? date_diff(s->today, p->sown) : -1;
+	}
+}
+
+void bed_nights(struct season_state *s, int from, const double *low_f, size_t n)
+{
+	for (size_t i = 0; i < n; i++) {
+		struct night *night = &s->night[STATE_NIGHTS_BEFORE + from + (int)i];
+		if (isnan(low_f[i])) {
+			continue;
+		}
+		night->known = night->wanted;
+		night->complete = true;
+		night->low_c = night->lowest_seen_c = night->hours_low_c = bed_c(low_f[i]);
+	}
+}

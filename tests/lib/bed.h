@@ -1,0 +1,28 @@
+/*
+ * An invented garden with invented crops and nights, for tests of advice and note.
+ */
+#ifndef TESTS_LIB_BED_H
+#define TESTS_LIB_BED_H
+
+#include "advice/advice.h"
+
+/* Crops that no table has: "gourdlet" (line 60, slow 50, stall 45, cover 36, kill 32 F) and "redberry" (55/50/42/36/32). */
+void bed_crops(struct crops *crops);
+
+/* A garden at 44.31 N 89.90 W, units as given, without plantings. */
+void bed_garden(struct garden *g, int units);
+
+/* Add a planting; dates as ISO texts, "" for none.  Returns its index. */
+size_t bed_planting(struct garden *g, const struct crops *crops, const char *name, const char *crop, const char *sown,
+		    const char *planted);
+
+/* A state at 05:17 of 19 May 2026 with every night unknown and every planting placed by its dates. */
+void bed_state(const struct garden *g, struct season_state *s);
+
+/* Set n nights from night `from` on (0 is tonight, negative before) to lows in F; NaN leaves a night unknown. */
+void bed_nights(struct season_state *s, int from, const double *low_f, size_t n);
+
+double bed_c(double f);     /* F to deg C */
+struct date bed_day(int n); /* n days after 19 May 2026 */
+
+#endif

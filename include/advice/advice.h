@@ -54,7 +54,7 @@ struct step {
 };
 
 enum {
-	ADVICE_STEPS = 20,
+	ADVICE_STEPS = 24,
 	/* Nights after planting out that are looked at, and how many must reach the line (judgement). */
 	ADVICE_PLANT_NIGHTS = 5,
 	ADVICE_PLANT_WANTED = 4,

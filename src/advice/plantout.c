@@ -107,8 +107,7 @@ void plantout_advise(const struct garden *g, const struct crops *crops, const st
 	if (!now && date_is(good.day)) {
 		window_steps(&in, &good, a);
 	}
-	/* The age of a planting without a sowing date is not known, and is not held against it. */
-	if (young > 0 && a->steps + 2 <= ADVICE_STEPS) {
+	if (young > 0) {
 		advice_step(a, STEP_AGE, s->planting[planting].age_days, date_none());
 		advice_step(a, STEP_TRAY, in.crop->tray_days, date_none());
 	}

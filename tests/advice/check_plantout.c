@@ -87,7 +87,8 @@ START_TEST(steps_add_up)
 			ROW_INT(row, s->kind, STEP_NIGHT_LOW);
 			unknown += isnan(s->value);
 			if (!isnan(s->value)) {
-				reached += advice_degrees(s->value, UNIT_US) >= advice_degrees(a->step[0].value, UNIT_US);
+				reached +=
+				    advice_degrees(s->value, UNIT_US) >= advice_degrees(a->step[0].value, UNIT_US);
 				coldest = fmin(coldest, s->value);
 			}
 		}

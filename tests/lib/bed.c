@@ -32,7 +32,8 @@ static void crop_row(struct crop *c, const char *name, double line_f, double slo
 	c->settle_days = 10;
 	c->tray_days = 21;
 	for (int i = 0; i < CROP_FIGURES; i++) {
-		snprintf(c->basis[i], sizeof c->basis[i], "invented for a test (%s)", crop_figure_key((enum crop_figure)i));
+		snprintf(c->basis[i], sizeof c->basis[i], "invented for a test (%s)",
+			 crop_figure_key((enum crop_figure)i));
 	}
 }
 
@@ -78,8 +79,11 @@ void bed_state(const struct garden *g, struct season_state *s)
 	memset(s, 0, sizeof *s);
 	s->today = bed_day(0);
 	s->cut = instant_at(s->today, 5 * HOUR_S + 17 * 60, -5 * HOUR_S);
-	s->forecast = (struct forecast_state){
-	    .any = true, .made = s->cut - HOUR_S, .received = s->cut - HOUR_S, .age_s = HOUR_S, .reaches = s->cut + 9 * DAY_S};
+	s->forecast = (struct forecast_state){.any = true,
+					      .made = s->cut - HOUR_S,
+					      .received = s->cut - HOUR_S,
+					      .age_s = HOUR_S,
+					      .reaches = s->cut + 9 * DAY_S};
 	snprintf(s->forecast.credit, sizeof s->forecast.credit, "Invented forecast.");
 	for (int i = 0; i < STATE_NIGHTS; i++) {
 		struct night *n = &s->night[i];

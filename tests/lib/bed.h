@@ -6,7 +6,8 @@
 
 #include "advice/advice.h"
 
-/* Crops that no table has: "gourdlet" (line 60, slow 50, stall 45, cover 36, kill 32 F) and "redberry" (55/50/42/36/32). */
+/* Crops that no table has: "gourdlet" (line 60, slow 50, stall 45, cover 36, kill 32 F) and "redberry"
+ * (55/50/42/36/32). */
 void bed_crops(struct crops *crops);
 
 /* A garden at 44.31 N 89.90 W, units as given, without plantings. */

@@ -6,6 +6,7 @@
 #include "base/mem.h"
 #include "base/text.h"
 #include "base/zone.h"
+#include "cli/screen.h"
 #include "source/answer.h"
 #include "source/describe.h"
 #include "source/plan.h"
@@ -22,24 +23,11 @@ struct check {
 	struct answer_report rep;
 	struct plan_vars vars;
 	struct zone zone;
-	struct faults all;
 	char *body[DESCRIBE_STEPS_MAX];
 	size_t size[DESCRIBE_STEPS_MAX];
 	struct issue issue;
 	struct text report;
 };
-
-static enum fault_code load(struct check *c, const char *file, FILE *out, struct fault *f)
-{
-	if (describe_load(file, &c->d, &c->all) == FAULT_NONE)
-		return FAULT_NONE;
-	for (size_t i = 1; i < c->all.n; i++)
-		fprintf(out, "%s\n", c->all.at[i].text);
-	if (c->all.more > 0)
-		fprintf(out, "and %zu more\n", c->all.more);
-	*f = c->all.at[0];
-	return f->code;
-}
 
 static enum fault_code read_answers(struct check *c, const char *const *answers, size_t n, struct fault *f)
 {
@@ -55,9 +43,9 @@ static enum fault_code read_answers(struct check *c, const char *const *answers,
 	return FAULT_NONE;
 }
 
-static enum fault_code decode(struct check *c, size_t n, const char *name, struct fault *f)
+static enum fault_code decode(struct check *c, size_t n, const char *name, int64_t now, struct fault *f)
 {
-	struct answer_given given = {(const char *const *)c->body, c->size, n, 0, NULL};
+	struct answer_given given = {(const char *const *)c->body, c->size, n, now, NULL};
 	if (c->d.time_zone[0] != '\0') {
 		if (zone_load(c->d.time_zone, ZONE_FROM, ZONE_TO, &c->zone, f))
 			return fault_place(f, "%s: time_zone: ", c->d.file);
@@ -71,31 +59,37 @@ static enum fault_code decode(struct check *c, size_t n, const char *name, struc
 	return code;
 }
 
-static enum fault_code check_all(struct check *c, const char *file, const char *const *answers, size_t n, FILE *out,
-				 struct fault *f)
+static enum fault_code check_all(struct check *c, const char *file, const char *const *answers, size_t n, int64_t now,
+				 struct faults *wrong, struct fault *f)
 {
-	if (load(c, file, out, f))
-		return f->code;
+	enum fault_code code = describe_load(file, &c->d, wrong);
+	if (code != FAULT_NONE) {
+		*f = (struct fault){.code = code};
+		return code;
+	}
 	if (n == 0) {
-		fprintf(out, "%s: fine; %zu requests, %zu variables\n", file, c->d.steps, c->d.vars);
-		return FAULT_NONE;
+		text_addf(&c->report, "%s: fine; %zu request%s, %zu variables\n", file, c->d.steps,
+			  c->d.steps == 1 ? "" : "s", c->d.vars);
+		return screen_text(&c->report, "the report", f);
 	}
 	if (read_answers(c, answers, n, f))
 		return f->code;
-	enum fault_code code = decode(c, n, answers[n - 1], f);
-	fputs(c->report.at == NULL ? "" : c->report.at, out);
-	return code;
+	struct fault unsaid = {0};
+	code = decode(c, n, answers[n - 1], now, f);
+	/* What was found is told beside the fault, and a fault of telling it does not hide the first. */
+	enum fault_code told = screen_text(&c->report, "the report", code == FAULT_NONE ? f : &unsaid);
+	return code != FAULT_NONE ? code : told;
 }
 
-enum fault_code check_source(const char *file, const char *const *answers, size_t n, FILE *out, struct fault *f)
+enum fault_code check_source(const char *file, const char *const *answers, size_t n, int64_t now, struct faults *wrong,
+			     struct fault *f)
 {
 	struct check *c = mem_new(1, sizeof *c);
 	if (c == NULL)
 		return fault_set(f, FAULT_MEMORY, "no memory for a description");
-	answer_init();
 	issue_init(&c->issue);
 	text_init(&c->report, REPORT_MAX);
-	enum fault_code code = check_all(c, file, answers, n, out, f);
+	enum fault_code code = check_all(c, file, answers, n, now, wrong, f);
 	text_free(&c->report);
 	issue_free(&c->issue);
 	for (size_t i = 0; i < DESCRIBE_STEPS_MAX; i++)

@@ -54,16 +54,20 @@ static void by_clock(const struct note_facts *n, const struct advice *a, struct 
 	}
 }
 
+const char *sentence_verb(enum verdict v)
+{
+	static const char *const verb[] = {
+	    [VERDICT_COVER] = "COVER", [VERDICT_LOOK] = "LOOK", [VERDICT_PLANT] = "PLANT OUT", [VERDICT_WAIT] = "WAIT"};
+	return verb[v];
+}
+
 void sentence_act(const struct note_facts *n, const struct line *l, struct text *t)
 {
-	static const char *const verb[] = {[VERDICT_COVER] = "COVER ",
-					   [VERDICT_LOOK] = "LOOK",
-					   [VERDICT_PLANT] = "PLANT OUT ",
-					   [VERDICT_WAIT] = "WAIT with "};
 	const struct advice *a = l->lead;
-	text_add(t, verb[a->verdict]);
+	text_add(t, sentence_verb(a->verdict));
 	switch (a->verdict) {
 	case VERDICT_COVER:
+		text_add(t, " ");
 		plantings(n, l, t);
 		text_add(t, " ");
 		phrase_day(t, a->day, n->state->today);
@@ -73,10 +77,12 @@ void sentence_act(const struct note_facts *n, const struct line *l, struct text 
 		text_add(t, " at the sky at dusk");
 		break;
 	case VERDICT_PLANT:
+		text_add(t, " ");
 		plantings(n, l, t);
 		text_add(t, " today, late in the afternoon");
 		break;
 	case VERDICT_WAIT:
+		text_add(t, " with ");
 		plantings(n, l, t);
 		if (date_is(a->day)) {
 			text_add(t, " till ");

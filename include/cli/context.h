@@ -1,0 +1,67 @@
+/*
+ * What a command runs in: clock, paths, tables, garden, zone, record.
+ *
+ * The one place that reads the machine's clock.  Loaded step by step, so that
+ * `check` can go on where others stop; faults of a file stand in `wrong`.
+ */
+#ifndef CLI_CONTEXT_H
+#define CLI_CONTEXT_H
+
+#include <stdbool.h>
+#include <stdint.h>
+
+#include "base/fault.h"
+#include "base/zone.h"
+#include "cli/options.h"
+#include "cli/paths.h"
+#include "garden/garden.h"
+#include "plant/crop.h"
+#include "record/record.h"
+
+enum { CONTEXT_MORNING_S = 6 * 3600 }; /* the cut of a day that had no note: 06:00 by the clock */
+
+struct context {
+	const struct options *options;
+	int64_t now;           /* the run's one clock: --at, else the machine's */
+	const char *tables;    /* folder of the tables */
+	char user[PATHS_SIZE]; /* the grower's folder over them; "" where none can be named */
+	char garden_path[PATHS_SIZE], record_path[PATHS_SIZE];
+	struct crops crops;
+	struct garden garden;
+	struct zone zone;
+	struct record *record; /* NULL: not opened, or none there */
+	int64_t place;         /* of the garden in the record */
+	bool placed;           /* the record knows it */
+	struct faults wrong;   /* in files; printed by main */
+};
+
+enum fault_code context_new(const struct options *o, struct context **c, struct fault *f) MUST_USE;
+void context_free(struct context *c); /* NULL is fine */
+
+/* One after the other; a fault of a file goes to `wrong`, *f then has the code alone. */
+enum fault_code context_tables(struct context *c, struct fault *f) MUST_USE;
+enum fault_code context_garden(struct context *c, struct fault *f) MUST_USE; /* and the record's path */
+enum fault_code context_zone(struct context *c, struct fault *f) MUST_USE;
+
+/* All three. */
+enum fault_code context_load(struct context *c, struct fault *f) MUST_USE;
+
+/* The source description's file, the fault at its line of the garden file. */
+enum fault_code context_source(const struct context *c, char path[static PATHS_SIZE], struct fault *f) MUST_USE;
+
+/* Open the record to write; it is made where it is missing. */
+enum fault_code context_record(struct context *c, struct fault *f) MUST_USE;
+
+/* Open it to read.  That there is none, or that it does not know the place, is no fault: nothing is known then. */
+enum fault_code context_peek(struct context *c, struct fault *f) MUST_USE;
+
+/* The cut of a day: that of its note, else 06:00 by the clock. */
+enum fault_code context_morning(struct context *c, struct date day, int64_t *cut, struct fault *f) MUST_USE;
+
+/* The run's cut: that of --date, else now. */
+enum fault_code context_cut(struct context *c, int64_t *cut, struct fault *f) MUST_USE;
+
+/* The hours of `rec` at the cut are asked for by compose; here: whether --date asks for a past one. */
+bool context_replay(const struct context *c);
+
+#endif

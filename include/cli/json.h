@@ -1,0 +1,20 @@
+/*
+ * --json: the numbers of a note, and of degrees, as one JSON object.
+ *
+ * Inside units, the unit at the end of the key (_c, _mm, _ms, _h); instants as
+ * RFC 3339, dates as ISO 8601; what is not known is null.
+ */
+#ifndef CLI_JSON_H
+#define CLI_JSON_H
+
+#include "base/text.h"
+#include "cli/compose.h"
+
+enum { JSON_SIZE = 4 * 1024 * 1024 };
+
+enum fault_code json_morning(const struct composed *m, struct text *t, struct fault *f) MUST_USE;
+
+/* Of one planting, or (NULL) of all. */
+enum fault_code json_degrees(const struct composed *m, const char *planting, struct text *t, struct fault *f) MUST_USE;
+
+#endif

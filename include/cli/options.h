@@ -1,0 +1,65 @@
+/*
+ * The command line: one table of options, and what of it was given.
+ */
+#ifndef CLI_OPTIONS_H
+#define CLI_OPTIONS_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "base/date.h"
+#include "base/fault.h"
+#include "cli/command.h"
+
+enum option_id {
+	OPTION_GARDEN,
+	OPTION_TABLES,
+	OPTION_DATE,
+	OPTION_AT,
+	OPTION_OFFLINE,
+	OPTION_PRINT,
+	OPTION_JSON,
+	OPTION_ANSWER,
+	OPTION_SINCE,
+	OPTION_UNTIL,
+	OPTION_VERBOSE,
+	OPTION_HELP,
+	OPTION_VERSION,
+	OPTIONS
+};
+
+struct option_row {
+	const char *name; /* of --name */
+	char letter;      /* of -l; 0 where there is none */
+	const char *word; /* what its argument is; NULL: it takes none */
+	const char *help;
+	unsigned commands; /* bit 1u << enum command_id: taken by; 0: needs no command */
+};
+
+const struct option_row *option_row(enum option_id id);
+bool option_taken_by(enum option_id id, enum command_id command);
+
+enum { OPTIONS_WORDS_MAX = 32 };
+
+struct options {
+	enum command_id command; /* COMMANDS where none is given */
+	unsigned given;          /* bit 1u << enum option_id */
+	const char *garden, *tables;
+	struct date date, since, until; /* DATE_NONE where not given */
+	int64_t at;                     /* INSTANT_NONE where not given */
+	size_t answers, operands;
+	const char *answer[OPTIONS_WORDS_MAX];
+	const char *operand[OPTIONS_WORDS_MAX]; /* the command's name not among them */
+};
+
+/*
+ * Read a command line.  FAULT_USAGE says what is wrong and what would be right.
+ * --help and --version need no command, and with them nothing else is checked.
+ * Operands of fetch are further answers, and those of check after its file too.
+ */
+enum fault_code options_parse(int argc, char **argv, struct options *o, struct fault *f) MUST_USE;
+
+bool options_given(const struct options *o, enum option_id id);
+
+#endif

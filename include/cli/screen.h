@@ -1,0 +1,30 @@
+/*
+ * The way out: standard output, checked, and faults on standard error.
+ */
+#ifndef CLI_SCREEN_H
+#define CLI_SCREEN_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "base/fault.h"
+#include "base/text.h"
+#include "note/note.h"
+
+/* Write and flush; FAULT_IO says why it could not be. */
+enum fault_code screen_write(const char *s, size_t n, struct fault *f) MUST_USE;
+
+/* What is in the buffer, where all of it fitted; `what` names it. */
+enum fault_code screen_text(const struct text *t, const char *what, struct fault *f) MUST_USE;
+
+/* Whether words may be bold: a terminal that is not dumb, and NO_COLOR not set. */
+bool screen_bold(void);
+
+/* The note with the verbs of its lines in bold. */
+void screen_note(const struct note_facts *n, const char *note, struct text *t);
+
+/* "dewpost: TEXT" on standard error. */
+void screen_fault(const char *text);
+void screen_faults(const struct faults *all);
+
+#endif

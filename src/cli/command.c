@@ -1,0 +1,46 @@
+#include "cli/command.h"
+
+#include <string.h>
+
+#include "cli/options.h"
+
+static const struct command TABLE[COMMANDS] = {
+    [COMMAND_MORNING] = {"morning", "", "the cron job: fetch if the record is older than 3 hours, print the note",
+			 "What to do in the garden today, and why. A fetch that fails does not stop the note, which "
+			 "then says how old its forecast is. With --date the note of a past morning.",
+			 0, command_morning},
+    [COMMAND_FETCH] = {"fetch", "", "bring the weather record up to date",
+		       "Asks the source that the garden file names, and says nothing where all went well. With "
+		       "--answer FILE... it takes saved answers, one a request, instead of the network.",
+		       OPTIONS_WORDS_MAX, command_fetch},
+    [COMMAND_DEGREES] = {"degrees", "[PLANTING]", "degree days of the plantings so far",
+			 "Degree days from planting out (or sowing) to yesterday, the days that are missing, and the "
+			 "pace of the last and the next seven days.",
+			 1, command_degrees},
+    [COMMAND_WHY] = {"why", "[N]", "the reasons, numbers and sources behind line N of the note",
+		     "Of the last note that went out, else as of now, or with --date of that morning's. Without N "
+		     "line 1.",
+		     1, command_why},
+    [COMMAND_HOURS] = {"hours", "", "the hourly record as CSV",
+		       "One row an hour, a column for each variable and one for where its value is from; what is not "
+		       "known is empty. Without --since and --until from a week ago to the forecast's end.",
+		       0, command_hours},
+    [COMMAND_CHECK] = {"check", "[source FILE [ANSWER...]]",
+		       "what is wrong with garden file, tables, source and record, and where",
+		       "One line each. The exit code is that of the worst. With `source FILE` a source description, "
+		       "and with saved answers what it makes of them.",
+		       OPTIONS_WORDS_MAX, command_check},
+};
+
+const struct command *command_row(enum command_id id)
+{
+	return &TABLE[id];
+}
+
+enum command_id command_named(const char *name)
+{
+	for (size_t i = 0; i < COMMANDS; i++)
+		if (strcmp(TABLE[i].name, name) == 0)
+			return (enum command_id)i;
+	return COMMANDS;
+}

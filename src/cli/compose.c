@@ -1,0 +1,71 @@
+#include "cli/compose.h"
+
+#include "base/instant.h"
+#include "base/mem.h"
+#include "record/hourstore.h"
+
+enum { KNOWN_AHEAD_S = (STATE_AHEAD + 2) * DAY_S };
+
+enum fault_code compose_known(struct context *c, int64_t from, int64_t cut, int64_t to, struct hours *hours,
+			      struct issue *newest, struct fault *f)
+{
+	*hours = (struct hours){0};
+	if (newest != NULL)
+		issue_init(newest);
+	if (c->record == NULL || !c->placed)
+		return hours_init(hours, from, (size_t)((to - from) / HOUR_S), f);
+	return hourstore_known(c->record, c->place, from, cut, to, hours, newest, f);
+}
+
+static enum fault_code state_at(struct context *c, int64_t cut, struct season_state *s, struct fault *f)
+{
+	struct hours hours;
+	struct issue newest;
+	int64_t from = season_begins(&c->garden, &c->zone, cut), to = instant_hour(cut) + KNOWN_AHEAD_S;
+	enum fault_code code = compose_known(c, from, cut, to, &hours, &newest, f);
+	if (code == FAULT_NONE)
+		season_state_at(&c->garden, &c->crops, &c->zone, &hours, &newest, cut, s);
+	issue_free(&newest);
+	hours_free(&hours);
+	return code;
+}
+
+static enum fault_code before_at(struct context *c, struct composed *m, struct fault *f)
+{
+	int64_t cut;
+	if (context_morning(c, date_add(m->state.today, -1), &cut, f) != FAULT_NONE ||
+	    state_at(c, cut, &m->before, f) != FAULT_NONE)
+		return f->code;
+	m->any_before = m->before.forecast.any;
+	if (m->any_before)
+		advice_all(&c->garden, &c->crops, &m->before, &m->said);
+	return FAULT_NONE;
+}
+
+enum fault_code compose(struct context *c, int64_t cut, struct composed **m, struct fault *f)
+{
+	struct composed *made = mem_new(1, sizeof *made);
+	*m = NULL;
+	if (made == NULL)
+		return fault_set(f, FAULT_MEMORY, "out of memory");
+	if (state_at(c, cut, &made->state, f) != FAULT_NONE || before_at(c, made, f) != FAULT_NONE) {
+		mem_free(made);
+		return f->code;
+	}
+	advice_all(&c->garden, &c->crops, &made->state, &made->advice);
+	news_mark(&made->advice, &made->state, &made->said, made->any_before ? &made->before : NULL, &made->changes);
+	rank_lines(&made->advice, &made->lines);
+	made->facts = (struct note_facts){.garden = &c->garden,
+					  .crops = &c->crops,
+					  .zone = &c->zone,
+					  .state = &made->state,
+					  .lines = &made->lines,
+					  .changes = &made->changes};
+	*m = made;
+	return FAULT_NONE;
+}
+
+void compose_free(struct composed *m)
+{
+	mem_free(m);
+}

@@ -1,0 +1,165 @@
+#include "cli/context.h"
+
+#include <string.h>
+#include <time.h>
+
+#include "base/instant.h"
+#include "base/mem.h"
+#include "cli/datadir.h"
+#include "garden/tables.h"
+#include "record/outbox.h"
+#include "season/state.h"
+
+_Static_assert((int)PATHS_SIZE == (int)TABLES_PATH_SIZE, "both hold one path");
+
+enum fault_code context_new(const struct options *o, struct context **c, struct fault *f)
+{
+	struct fault nowhere;
+	struct context *made = mem_new(1, sizeof *made);
+	*c = NULL;
+	if (made == NULL)
+		return fault_set(f, FAULT_MEMORY, "out of memory");
+	made->options = o;
+	made->now = o->at != INSTANT_NONE ? o->at : (int64_t)time(NULL);
+	made->tables = o->tables != NULL ? o->tables : datadir();
+	if (paths_config("", made->user, &nowhere) != FAULT_NONE)
+		made->user[0] = '\0';
+	*c = made;
+	return FAULT_NONE;
+}
+
+void context_free(struct context *c)
+{
+	if (c == NULL)
+		return;
+	record_close(c->record);
+	mem_free(c);
+}
+
+static const char *user_folder(const struct context *c)
+{
+	return c->user[0] != '\0' ? c->user : NULL;
+}
+
+/* What is wrong is told in the list. */
+static enum fault_code told(enum fault_code code, struct fault *f)
+{
+	if (code != FAULT_NONE)
+		*f = (struct fault){.code = code};
+	return code;
+}
+
+enum fault_code context_tables(struct context *c, struct fault *f)
+{
+	return told(tables_crops(c->tables, user_folder(c), &c->crops, &c->wrong), f);
+}
+
+static enum fault_code record_where(struct context *c, struct fault *f)
+{
+	if (c->garden.record[0] != '\0')
+		return paths_beside(c->garden_path, c->garden.record, c->record_path, f);
+	return paths_state("record.db", c->record_path, f);
+}
+
+enum fault_code context_garden(struct context *c, struct fault *f)
+{
+	enum fault_code code = c->options->garden != NULL ? paths_beside("", c->options->garden, c->garden_path, f)
+							  : paths_config("garden.ini", c->garden_path, f);
+	if (code != FAULT_NONE)
+		return code;
+	if (garden_load(c->garden_path, &c->crops, &c->garden, &c->wrong) != FAULT_NONE)
+		return told(faults_code(&c->wrong), f);
+	return record_where(c, f);
+}
+
+static void widen(int64_t *from, int64_t *to, struct date d)
+{
+	if (!date_is(d))
+		return;
+	int64_t t = instant_at(d, 0, 0);
+	*from = t < *from ? t : *from;
+	*to = t > *to ? t : *to;
+}
+
+/* From the first day that anybody may ask about to the end of what a state looks at, with room for any offset. */
+enum fault_code context_zone(struct context *c, struct fault *f)
+{
+	int64_t from = c->now, to = c->now;
+	widen(&from, &to, c->options->date);
+	widen(&from, &to, c->options->since);
+	widen(&from, &to, c->options->until);
+	for (size_t i = 0; i < c->garden.plantings; i++) {
+		widen(&from, &to, c->garden.planting[i].sown);
+		widen(&from, &to, c->garden.planting[i].planted);
+	}
+	from -= (int64_t)(STATE_NIGHTS_BEFORE + 3) * DAY_S;
+	to += (int64_t)(STATE_AHEAD + 3) * DAY_S;
+	if (zone_load(c->garden.timezone, from, to, &c->zone, f) != FAULT_NONE)
+		return fault_place(f, "%s:%d: ", c->garden_path, c->garden.timezone_line);
+	return FAULT_NONE;
+}
+
+enum fault_code context_load(struct context *c, struct fault *f)
+{
+	return context_tables(c, f) || context_garden(c, f) || context_zone(c, f) ? f->code : FAULT_NONE;
+}
+
+enum fault_code context_source(const struct context *c, char path[static PATHS_SIZE], struct fault *f)
+{
+	if (tables_source_path(c->tables, user_folder(c), c->garden.source, path, f) != FAULT_NONE)
+		return fault_place(f, "%s:%d: ", c->garden_path, c->garden.source_line);
+	return FAULT_NONE;
+}
+
+enum fault_code context_record(struct context *c, struct fault *f)
+{
+	if (record_open(c->record_path, RECORD_READ_WRITE, &c->record, f) != FAULT_NONE ||
+	    record_place(c->record, &c->garden.place, &c->place, f) != FAULT_NONE)
+		return f->code;
+	c->placed = true;
+	return FAULT_NONE;
+}
+
+enum fault_code context_peek(struct context *c, struct fault *f)
+{
+	struct fault first;
+	enum fault_code code = record_open(c->record_path, RECORD_READ_ONLY, &c->record, &first);
+	if (code == FAULT_NONE)
+		code = record_place(c->record, &c->garden.place, &c->place, &first);
+	c->placed = code == FAULT_NONE;
+	if (code == FAULT_NONE || code == FAULT_NO_INPUT)
+		return FAULT_NONE;
+	*f = first;
+	return code;
+}
+
+enum fault_code context_morning(struct context *c, struct date day, int64_t *cut, struct fault *f)
+{
+	*cut = INSTANT_NONE;
+	if (c->record != NULL && outbox_cut(c->record, c->garden.id, day, cut, f) != FAULT_NONE)
+		return f->code;
+	if (*cut == INSTANT_NONE)
+		*cut = zone_instant(&c->zone, day, CONTEXT_MORNING_S);
+	return FAULT_NONE;
+}
+
+bool context_replay(const struct context *c)
+{
+	return date_is(c->options->date);
+}
+
+enum fault_code context_cut(struct context *c, int64_t *cut, struct fault *f)
+{
+	char day[DATE_TEXT_SIZE];
+	*cut = c->now;
+	if (!context_replay(c))
+		return FAULT_NONE;
+	if (date_diff(c->options->date, zone_date(&c->zone, c->now)) > 0)
+		return fault_set(f, FAULT_USAGE,
+				 "--date: %s is still to come; a note of today or of a past day is right",
+				 date_text(c->options->date, day));
+	if (context_morning(c, c->options->date, cut, f) != FAULT_NONE)
+		return f->code;
+	*cut = *cut > c->now ? c->now : *cut;
+	return FAULT_NONE;
+}

@@ -1,0 +1,112 @@
+#include "cli/fetch.h"
+
+#include "base/instant.h"
+#include "base/mem.h"
+#include "base/text.h"
+#include "cli/fetchrun.h"
+#include "cli/screen.h"
+#include "record/issuestore.h"
+#include "record/outbox.h"
+#include "source/report.h"
+
+enum { FETCH_REPORT_SIZE = 64 * 1024, FETCH_SAID_SIZE = 256 };
+
+/* Too large for a stack that may be small. */
+struct fetch {
+	struct description source;
+	struct fetch_result result;
+};
+
+static enum fault_code load_source(struct context *c, struct description *d, struct fault *f)
+{
+	char path[PATHS_SIZE];
+	if (context_source(c, path, f) != FAULT_NONE)
+		return f->code;
+	enum fault_code code = describe_load(path, d, &c->wrong);
+	if (code != FAULT_NONE)
+		*f = (struct fault){.code = code};
+	return code;
+}
+
+static enum fault_code run(struct context *c, struct fetch *w, struct fault *f)
+{
+	const struct options *o = c->options;
+	struct net_limits limits = net_limits_default();
+	struct fetch_job job = {.source = &w->source,
+				.place = c->garden.place,
+				.now = c->now,
+				.record = c->record,
+				.contact = c->garden.contact,
+				.limits = o->answers == 0 ? &limits : NULL,
+				.answers = o->answer,
+				.n_answers = o->answers};
+	/* A server on this machine may be a test's, whose forecasts are of any time. */
+	if (job.limits != NULL && options_given(o, OPTION_AT) && !w->source.loopback)
+		return fault_set(f, FAULT_USAGE,
+				 "--at is for saved answers (--answer FILE); what comes over the network is of now");
+	return fetch_run(&job, &w->result, f);
+}
+
+static enum fault_code thin(struct context *c, struct fault *f)
+{
+	int64_t *cuts = NULL;
+	size_t n = 0;
+	if (outbox_cuts(c->record, &cuts, &n, f) != FAULT_NONE)
+		return f->code;
+	enum fault_code code = issuestore_thin(c->record, c->place, c->now, cuts, n, f);
+	mem_free(cuts);
+	return code;
+}
+
+/* The service says by it that its interface is going to change. */
+static void warn(const struct fetch *w)
+{
+	char mem[FETCH_SAID_SIZE];
+	struct text t;
+	if (!w->result.warned)
+		return;
+	text_over(&t, mem, sizeof mem);
+	text_addf(&t, "%s: answers with status %d, its way to say that something about it is going to change",
+		  w->source.name, w->source.warn_status);
+	screen_fault(t.at);
+}
+
+static enum fault_code tell(const struct context *c, const struct fetch *w, struct fault *f)
+{
+	if (!options_given(c->options, OPTION_VERBOSE))
+		return FAULT_NONE;
+	char at[INSTANT_TEXT_SIZE];
+	struct text t;
+	text_init(&t, FETCH_REPORT_SIZE);
+	text_addf(&t, "%s: %zu hours from %s", w->source.name, w->result.hours, instant_text(w->result.first, at));
+	if (w->result.issued != INSTANT_NONE)
+		text_addf(&t, ", made %s", instant_text(w->result.issued, at));
+	text_add(&t, "\n");
+	report_print(&w->result.report, &w->source, NULL, &t);
+	enum fault_code code = screen_text(&t, "the report", f);
+	text_free(&t);
+	return code;
+}
+
+enum fault_code fetch_source(struct context *c, struct fault *f)
+{
+	struct fetch *w = mem_new(1, sizeof *w);
+	if (w == NULL)
+		return fault_set(f, FAULT_MEMORY, "out of memory");
+	enum fault_code code = load_source(c, &w->source, f);
+	if (code == FAULT_NONE)
+		code = run(c, w, f);
+	if (code == FAULT_NONE) {
+		warn(w);
+		code = thin(c, f);
+	}
+	if (code == FAULT_NONE)
+		code = tell(c, w, f);
+	mem_free(w);
+	return code;
+}
+
+enum fault_code command_fetch(struct context *c, struct fault *f)
+{
+	return context_load(c, f) || context_record(c, f) || fetch_source(c, f) ? f->code : FAULT_NONE;
+}

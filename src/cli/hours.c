@@ -1,0 +1,106 @@
+#include <math.h>
+
+#include "base/instant.h"
+#include "cli/command.h"
+#include "cli/compose.h"
+#include "cli/context.h"
+#include "cli/options.h"
+#include "cli/screen.h"
+
+/* Rows go out in pieces of this size, so that years of hours need no more memory. */
+enum { HOURS_PIECE = 64 * 1024, HOURS_ROW_MAX = 1024, HOURS_WEEK = 7, HOURS_AHEAD = STATE_AHEAD };
+
+static void head(struct text *t)
+{
+	text_add(t, "time,local");
+	for (int v = 0; v < VARS; v++) {
+		const struct var_row *row = var_row((enum var)v);
+		text_addf(t, ",%s [%s],%s from", row->name, row->unit, row->name);
+	}
+	text_add(t, "\n");
+}
+
+static void local_time(const struct zone *z, int64_t at, struct text *t)
+{
+	char day[DATE_TEXT_SIZE];
+	int minute = zone_second(z, at) / 60, offset = zone_offset(z, at) / 60;
+	int apart = offset < 0 ? -offset : offset;
+	text_addf(t, "%sT%02d:%02d%c%02d:%02d", date_text(zone_date(z, at), day), minute / 60, minute % 60,
+		  offset < 0 ? '-' : '+', apart / 60, apart % 60);
+}
+
+static void row(const struct context *c, const struct hours *h, size_t i, struct text *t)
+{
+	char at[INSTANT_TEXT_SIZE];
+	int64_t hour = h->first + (int64_t)i * HOUR_S;
+	text_addf(t, "%s,", instant_text(hour, at));
+	local_time(&c->zone, hour, t);
+	for (int v = 0; v < VARS; v++) {
+		if (isnan(h->value[v][i]))
+			text_add(t, ",,");
+		else
+			text_addf(t, ",%.6g,%s", h->value[v][i],
+				  origin_name((enum origin)(h->origin[v][i] & ORIGIN_MASK)));
+	}
+	text_add(t, "\n");
+}
+
+static bool any_value(const struct hours *h, size_t i)
+{
+	for (int v = 0; v < VARS; v++)
+		if (!isnan(h->value[v][i]))
+			return true;
+	return false;
+}
+
+static enum fault_code print(const struct context *c, const struct hours *h, struct fault *f)
+{
+	struct text t;
+	size_t n = h->n;
+	enum fault_code code = FAULT_NONE;
+	/* Without an end that was asked for, it ends with what is known. */
+	while (!date_is(c->options->until) && n > 0 && !any_value(h, n - 1))
+		n--;
+	text_init(&t, HOURS_PIECE + HOURS_ROW_MAX);
+	head(&t);
+	for (size_t i = 0; code == FAULT_NONE && i < n; i++) {
+		row(c, h, i, &t);
+		if (t.len >= HOURS_PIECE) {
+			code = screen_text(&t, "a piece of the table", f);
+			text_clear(&t);
+		}
+	}
+	if (code == FAULT_NONE)
+		code = screen_text(&t, "a piece of the table", f);
+	text_free(&t);
+	return code;
+}
+
+/* The span asked for, from midnight to midnight by the garden's clock. */
+static enum fault_code span(const struct context *c, int64_t *from, int64_t *to, struct fault *f)
+{
+	struct date today = zone_date(&c->zone, c->now);
+	struct date first = date_is(c->options->since) ? c->options->since : date_add(today, -HOURS_WEEK);
+	struct date last = date_is(c->options->until) ? c->options->until : date_add(today, HOURS_AHEAD);
+	if (date_diff(last, first) < 0)
+		return fault_set(f, FAULT_USAGE, "--until is before --since; the later day goes to --until");
+	*from = instant_hour(zone_day_start(&c->zone, first));
+	*to = instant_hour(zone_day_start(&c->zone, date_add(last, 1)));
+	if ((*to - *from) / HOUR_S > HOURS_MAX)
+		return fault_set(f, FAULT_USAGE, "more than %d hours from --since to --until; ask for fewer",
+				 HOURS_MAX);
+	return FAULT_NONE;
+}
+
+enum fault_code command_hours(struct context *c, struct fault *f)
+{
+	struct hours h;
+	int64_t from = 0, to = 0;
+	if (context_load(c, f) || span(c, &from, &to, f) || context_peek(c, f))
+		return f->code;
+	enum fault_code code = compose_known(c, from, c->now, to, &h, NULL, f);
+	if (code == FAULT_NONE)
+		code = print(c, &h, f);
+	hours_free(&h);
+	return code;
+}

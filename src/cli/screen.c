@@ -1,0 +1,75 @@
+#include "cli/screen.h"
+
+#include <errno.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "note/sentence.h"
+
+/* ECMA-48 8.3.117, select graphic rendition. */
+#define BOLD  "\033[1m"
+#define PLAIN "\033[m"
+
+enum fault_code screen_write(const char *s, size_t n, struct fault *f)
+{
+	errno = 0;
+	if (fwrite(s, 1, n, stdout) == n && fflush(stdout) == 0)
+		return FAULT_NONE;
+	return fault_set(f, FAULT_IO, "standard output: %s", strerror(errno));
+}
+
+enum fault_code screen_text(const struct text *t, const char *what, struct fault *f)
+{
+	if (text_ok(t, what, f) != FAULT_NONE)
+		return f->code;
+	return screen_write(t->at, t->len, f);
+}
+
+bool screen_bold(void)
+{
+	const char *no_color = getenv("NO_COLOR"), *term = getenv("TERM");
+	bool dumb = term == NULL || term[0] == '\0' || strcmp(term, "dumb") == 0;
+	return isatty(STDOUT_FILENO) == 1 && (no_color == NULL || no_color[0] == '\0') && !dumb;
+}
+
+void screen_note(const struct note_facts *n, const char *note, struct text *t)
+{
+	enum { HEAD_SIZE = 32 };
+	size_t k = 0;
+	while (*note != '\0') {
+		size_t len = strcspn(note, "\n");
+		len += note[len] == '\n';
+		char mem[HEAD_SIZE];
+		struct text head;
+		text_over(&head, mem, sizeof mem);
+		if (k < n->lines->n)
+			text_addf(&head, "%zu ", k + 1);
+		const char *verb = k < n->lines->n ? sentence_verb(n->lines->at[k].lead->verdict) : "";
+		size_t before = head.len, verbs = strlen(verb);
+		text_add(&head, verb);
+		if (head.len > 0 && strncmp(note, head.at, head.len) == 0) {
+			text_add_n(t, note, before);
+			text_addf(t, BOLD "%s" PLAIN, verb);
+			text_add_n(t, note + before + verbs, len - before - verbs);
+			k++;
+		} else {
+			text_add_n(t, note, len);
+		}
+		note += len;
+	}
+}
+
+void screen_fault(const char *text)
+{
+	fprintf(stderr, "dewpost: %s\n", text);
+}
+
+void screen_faults(const struct faults *all)
+{
+	for (size_t i = 0; i < all->n; i++)
+		screen_fault(all->at[i].text);
+	if (all->more > 0)
+		fprintf(stderr, "dewpost: and %zu more\n", all->more);
+}

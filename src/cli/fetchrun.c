@@ -58,7 +58,10 @@ static enum fault_code memo_begin(const struct fetch_job *job, int64_t place, si
 	return FAULT_NONE;
 }
 
-/* When the service wants to be asked again: by its own clock where it tells it, ours may be wrong. */
+/*
+ * When the service wants to be asked again: by its own clock where it tells it,
+ * ours may be wrong.  At most a day ahead: a slip of theirs must not end our forecasts.
+ */
 static int64_t not_before(const struct description *d, const struct net_response *r, int64_t now)
 {
 	int64_t t = INSTANT_NONE;
@@ -66,7 +69,7 @@ static int64_t not_before(const struct description *d, const struct net_response
 		t = r->date != INSTANT_NONE ? now + (r->expires - r->date) : r->expires;
 	if ((d->honour & HONOUR_RETRY_AFTER) != 0 && r->retry_after_s >= 0 && now + r->retry_after_s > t)
 		t = now + r->retry_after_s;
-	return t;
+	return t < now + DAY_S ? t : now + DAY_S;
 }
 
 /*

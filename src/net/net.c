@@ -10,7 +10,14 @@
 #include "base/num.h"
 #include "net/address.h"
 
-enum { RETRY_AFTER_MAX_S = DAY_S, SHOWN_SIZE = 128, HEADER_SIZE = 1024, DEL = 0x7f, NS_PER_MS = 1000000 };
+enum {
+	RETRY_AFTER_MAX_S = DAY_S,
+	RETRY_AFTER_DIGITS = 18,
+	SHOWN_SIZE = 128,
+	HEADER_SIZE = 1024,
+	DEL = 0x7f,
+	NS_PER_MS = 1000000
+};
 
 /* What net_limits_default says; common practice. */
 enum {
@@ -409,6 +416,8 @@ static int64_t retry_after(const struct net *net, const char *s)
 {
 	struct fault unused;
 	int64_t wait;
+	if (strspn(s, "0123456789") > RETRY_AFTER_DIGITS)
+		return RETRY_AFTER_MAX_S;
 	if (num_int(s, 0, INT64_MAX, &wait, &unused) != FAULT_NONE) {
 		int64_t until = http_date(s);
 		if (until == INSTANT_NONE)

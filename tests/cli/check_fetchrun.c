@@ -211,7 +211,10 @@ START_TEST(a_status_to_warn_of)
 {
 	const struct server_row script[] = {
 	    {.path = "/where", .body = where_body},
-	    {.path = "/grid", .status = "203 Deprecated", .body = grid_body},
+	    {.path = "/grid",
+	     .status = "203 Deprecated",
+	     .headers = "Expires: Mon, 18 Jan 2038 00:00:00 GMT\r\n",
+	     .body = grid_body},
 	};
 	struct server s;
 	server_start(&s, script, 2);
@@ -222,6 +225,7 @@ START_TEST(a_status_to_warn_of)
 	ck_assert_msg(fetch_run(&job, &result, &f) == FAULT_NONE, "%s", f.text);
 	ck_assert(result.warned);
 	check_hours("203", true);
+	ck_assert_int_eq(logged("grid").not_before, NOW + 86400); /* not in 2038 */
 	server_stop(&s);
 }
 END_TEST

@@ -302,6 +302,7 @@ static const struct field_row {
     {"retry at a date", "Retry-After: Tue, 12 May 2026 05:02:00 GMT\r\n", "", "", INSTANT_NONE, 120},
     {"retry at a date that is past", "Retry-After: Tue, 12 May 2026 04:02:00 GMT\r\n", "", "", INSTANT_NONE, 0},
     {"retry in years", "Retry-After: 344129024\r\n", "", "", INSTANT_NONE, 86400},
+    {"retry in aeons", "Retry-After: 99999999999999999999999\r\n", "", "", INSTANT_NONE, 86400},
     {"retry never said so", "Retry-After: soon\r\n", "", "", INSTANT_NONE, -1},
     {"retry below zero", "Retry-After: -5\r\n", "", "", INSTANT_NONE, -1},
 };

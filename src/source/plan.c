@@ -2,11 +2,10 @@
 
 #include <string.h>
 
-#include <cjson/cJSON.h>
-
 #include "base/instant.h"
 #include "base/text.h"
 #include "net/address.h"
+#include "source/json.h"
 #include "source/template.h"
 
 static void add_encoded(struct text *t, const char *s)
@@ -252,13 +251,11 @@ enum fault_code plan_learn(const struct description *d, size_t i, const char *bo
 			   struct fault *f)
 {
 	const struct describe_step *step = &d->step[i];
-	enum fault_code code = FAULT_NONE;
 	if (step->sets == 0)
 		return FAULT_NONE;
-	cJSON *root = cJSON_ParseWithLength(body, n + 1);
-	if (root == NULL)
-		code = fault_set(f, FAULT_DATA, "the answer is not JSON");
-	for (size_t k = 0; root != NULL && code == FAULT_NONE && k < step->sets; k++)
+	cJSON *root = NULL;
+	enum fault_code code = json_read(body, n, &root, f);
+	for (size_t k = 0; code == FAULT_NONE && k < step->sets; k++)
 		code = learn_one(d, i, &step->set[k], root, vars, f);
 	cJSON_Delete(root);
 	return code == FAULT_NONE ? code : fault_place(f, "[step %s] ", step->name);

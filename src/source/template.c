@@ -15,12 +15,9 @@ bool template_next(const char **at, struct template_part *part)
 	part->variable = *s == '{';
 	part->s = part->variable ? s + 1 : s;
 	part->n = strcspn(part->s, part->variable ? "}" : "{");
-	*at = part->s + part->n;
-	if (!part->variable)
-		return true;
-	if (**at != '}')
-		return false;
-	(*at)++;
+	if (part->variable && part->s[part->n] == '\0')
+		return false; /* *at stays on the brace that is not closed */
+	*at = part->s + part->n + part->variable;
 	return true;
 }
 

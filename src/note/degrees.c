@@ -61,20 +61,26 @@ static void counted(const struct planting_state *ps, struct text *t)
 	}
 	days_of(t, w->missing_days, "missing", &any);
 	if (w->forecast_days > 0) {
-		text_addf(t, "; %d of them rest on forecast hours", w->forecast_days);
+		text_addf(t, "; %d of them on forecast hours", w->forecast_days);
 	}
 }
 
 /* A sum with holes is no total: it is said as what is known of it. */
-static void sum_words(const struct planting_state *ps, int units, struct text *t)
+static void sum_words(const struct planting_state *ps, double indoor_c, int units, struct text *t)
 {
 	const struct degree_sum *w = &ps->warmth;
+	if (ps->where == PLANTING_IN_TRAY && isnan(indoor_c)) {
+		text_add(t, "cannot tell, the garden file does not say how warm the room is (key: indoor)");
+		return;
+	}
 	if (w->days > 0 && w->missing_days == w->days) {
 		text_add(t, "cannot tell, no day is known");
 		return;
 	}
 	if (w->missing_days > 0) {
-		text_addf(t, "cannot tell; the %d days that are known make ", w->days - w->missing_days);
+		int known = w->days - w->missing_days;
+		text_addf(t, "cannot tell; the %d day%s known make%s ", known, known == 1 ? "" : "s",
+			  known == 1 ? "s" : "");
 	}
 	phrase_degree_days(t, w->dd_c, units);
 }
@@ -142,7 +148,7 @@ static void planting(const struct note_facts *n, size_t i, struct text *t)
 	struct text words;
 	text_over(&words, mem, sizeof mem);
 	text_add(&words, "Warmth since then, to yesterday: ");
-	sum_words(ps, n->garden->units, &words);
+	sum_words(ps, n->garden->indoor_c, n->garden->units, &words);
 	text_add(&words, " (");
 	rule_words(&crop->rule, n->garden->units, &words);
 	counted(ps, &words);

@@ -178,6 +178,27 @@ static void days(const struct note_facts *n, struct text *t)
 	row_end(&r, n);
 }
 
+/* A variable that no day shown knows anything of: its silence must not read as a dry or a still day. */
+static void not_told(const struct note_facts *n, struct text *t)
+{
+	bool rain = false, cloud = false, wind = false;
+	for (size_t i = 0; i < NOTE_ROW_ITEMS; i++) {
+		const struct day *day = &n->state->day[i + 1];
+		rain = rain || day->rain_known > 0 || day->rain_chance_known > 0;
+		cloud = cloud || day->cloud_known > 0;
+		wind = wind || day->wind_known > 0;
+	}
+	const char *const missing[] = {rain ? NULL : "rain", cloud ? NULL : "cloud", wind ? NULL : "wind"};
+	size_t count = (size_t)!rain + (size_t)!cloud + (size_t)!wind, said = 0;
+	for (size_t i = 0; i < sizeof missing / sizeof *missing; i++) {
+		if (missing[i] != NULL) {
+			text_add(t, said == 0 ? "Not in this forecast: " : "");
+			phrase_listed(t, missing[i], said++, count);
+		}
+	}
+	text_add(t, said > 0 ? ". " : "");
+}
+
 static void foot(const struct note_facts *n, struct text *t)
 {
 	char mem[NOTE_PIECE];
@@ -189,6 +210,9 @@ static void foot(const struct note_facts *n, struct text *t)
 	}
 	if (n->trouble != NULL) {
 		text_addf(&words, "This morning's fetch failed: %s. ", n->trouble);
+	}
+	if (n->state->forecast.any) {
+		not_told(n, &words);
 	}
 	sentence_forecast(n, &words);
 	if (n->state->forecast.any) {

@@ -146,9 +146,13 @@ static void look_rest(const struct note_facts *n, const struct line *l, struct t
 static void nights_that_reach(const struct note_facts *n, const struct advice *a, size_t window, struct text *t)
 {
 	struct step reached = step_of(a, STEP_REACHED, window), coldest = step_of(a, STEP_COLDEST, window);
+	double unknown = step_of(a, STEP_UNKNOWN, window).value;
 	text_addf(t, "%.0f of %s %d nights reach%s ", reached.value, window == 0 ? "the next" : "its",
 		  ADVICE_PLANT_NIGHTS, plural(reached.value, "es", ""));
 	phrase_degrees_unit(t, a->line_c, units_of(n));
+	if (unknown > 0) {
+		text_addf(t, ", %.0f not known", unknown);
+	}
 	if (date_is(coldest.date)) {
 		text_add(t, ", the coldest ");
 		phrase_degrees(t, coldest.value, units_of(n));

@@ -8,6 +8,7 @@
 
 enum {
 	NOTE_PIECE = 2048,
+	NOTE_CHANGES = 4,   /* sentences under CHANGED */
 	NOTE_ROW_ITEMS = 5, /* nights and days shown */
 	NOTE_ROW_INDENT = 8,
 	NOTE_ROW_SPACE = 3,
@@ -58,9 +59,13 @@ static void changed(const struct note_facts *n, struct text *t)
 	struct text words;
 	text_over(&words, mem, sizeof mem);
 	text_add(&words, "CHANGED since yesterday:");
-	for (size_t i = 0; i < n->changes->n; i++) {
+	size_t shown = n->changes->n < NOTE_CHANGES ? n->changes->n : NOTE_CHANGES;
+	for (size_t i = 0; i < shown; i++) {
 		text_add(&words, " ");
 		sentence_change(n, &n->changes->at[i], &words);
+	}
+	if (shown < n->changes->n) {
+		text_addf(&words, " And %zu more.", n->changes->n - shown);
 	}
 	utf8_wrap(t, words.at, 0, NOTE_LINE_INDENT, NOTE_COLUMNS);
 	text_add(t, "\n");

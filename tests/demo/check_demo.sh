@@ -145,7 +145,6 @@ note 19
 holds "holes" 'LOOK at the sky'
 holds "holes" 'cannot judge tonight'
 holds "holes" 'Tue not known'
-holds "holes" '0 of the next 5 nights reach 60 F, 1 not known'
 lacks "holes" 'PLANT OUT'
 
 echo "$passed passed, $failed failed"

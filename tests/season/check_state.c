@@ -1,0 +1,231 @@
+#include <stdio.h>
+#include <string.h>
+
+#include "base/instant.h"
+#include "lib/bed.h"
+#include "lib/harness.h"
+#include "season/state.h"
+
+enum { OFFSET = -5 * HOUR_S };
+
+static struct crops crops;
+static struct garden garden;
+static struct zone zone;
+static struct hours hours;
+static struct issue issue;
+static struct season_state state;
+static struct fault fault;
+
+static int64_t at(int day, int hour)
+{
+	return instant_at(bed_day(day), hour * HOUR_S, OFFSET);
+}
+
+static void setup(void)
+{
+	bed_crops(&crops);
+	bed_garden(&garden, UNIT_US);
+	zone_fixed("Test/Lane", OFFSET, &zone);
+	issue_init(&issue);
+	ck_assert_int_eq(hours_init(&hours, at(-40, 0), (size_t)(60 * 24), &fault), FAULT_NONE);
+}
+
+static void teardown(void)
+{
+	hours_free(&hours);
+	issue_free(&issue);
+}
+
+/* Every hour of [from, to) days at one temperature. */
+static void steady(int from, int to, double c, enum origin o)
+{
+	for (int64_t t = at(from, 0); t < at(to, 0); t += HOUR_S) {
+		hours_set(&hours, VAR_AIR_TEMPERATURE, t, c, (uint8_t)o);
+	}
+}
+
+static void known_at(int64_t cut)
+{
+	season_state_at(&garden, &crops, &zone, &hours, &issue, cut, &state);
+}
+
+/* Days are counted from 19 May 2026. */
+#define NONE 9999
+static const struct {
+	const char *name;
+	int sown, planted, ended;
+	enum garden_sowing sowing;
+	enum planting_where where;
+	int since, days, age;
+} rows[] = {
+    {"no date", NONE, NONE, NONE, GARDEN_SOWN_INDOORS, PLANTING_UNDATED, NONE, 0, -1},
+    {"sown tomorrow", 1, NONE, NONE, GARDEN_SOWN_INDOORS, PLANTING_TO_COME, NONE, 0, -1},
+    {"sown today", 0, NONE, NONE, GARDEN_SOWN_INDOORS, PLANTING_IN_TRAY, 0, 0, 0},
+    {"sown indoors", -29, NONE, NONE, GARDEN_SOWN_INDOORS, PLANTING_IN_TRAY, -29, 29, 29},
+    {"sown outdoors", -8, NONE, NONE, GARDEN_SOWN_OUTDOORS, PLANTING_OUT, -8, 8, 8},
+    {"to be planted out tomorrow", -29, 1, NONE, GARDEN_SOWN_INDOORS, PLANTING_IN_TRAY, -29, 29, 29},
+    {"planted out today", -29, 0, NONE, GARDEN_SOWN_INDOORS, PLANTING_OUT, 0, 0, 29},
+    {"planted out", -29, -4, NONE, GARDEN_SOWN_INDOORS, PLANTING_OUT, -4, 4, 29},
+    {"bought in", NONE, -4, NONE, GARDEN_SOWN_INDOORS, PLANTING_OUT, -4, 4, -1},
+    {"ended", -29, -9, -2, GARDEN_SOWN_INDOORS, PLANTING_ENDED, -2, 2, 29},
+    {"ends tomorrow", -29, -9, 1, GARDEN_SOWN_INDOORS, PLANTING_OUT, -9, 9, 29},
+    {"ended in the tray", -29, NONE, -1, GARDEN_SOWN_INDOORS, PLANTING_ENDED, -1, 1, 29},
+};
+
+static struct date day_or_none(int n)
+{
+	return n == NONE ? date_none() : bed_day(n);
+}
+
+START_TEST(where_it_stands)
+{
+	size_t i = bed_planting(&garden, &crops, "a", "gourdlet", "", "");
+	garden.planting[i].sown = day_or_none(rows[_i].sown);
+	garden.planting[i].planted = day_or_none(rows[_i].planted);
+	garden.planting[i].ended = day_or_none(rows[_i].ended);
+	garden.planting[i].sowing = (int)rows[_i].sowing;
+	known_at(at(0, 6));
+	const struct planting_state *ps = &state.planting[i];
+	ROW_INT(rows[_i].name, ps->where, rows[_i].where);
+	ROW_INT(rows[_i].name, date_is(ps->since) ? date_diff(ps->since, bed_day(0)) : NONE, rows[_i].since);
+	ROW_INT(rows[_i].name, ps->days, rows[_i].days);
+	ROW_INT(rows[_i].name, ps->age_days, rows[_i].age);
+}
+END_TEST
+
+/* Base 10, cap 30: a day at 20 C is 10 degree days. */
+START_TEST(warmth_outside)
+{
+	size_t i = bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-20", "2026-05-09");
+	steady(-12, 0, 20, ORIGIN_ANALYSED);
+	steady(0, 3, 15, ORIGIN_FORECAST);
+	known_at(at(0, 6));
+	const struct planting_state *ps = &state.planting[i];
+	ROW_INT("days", ps->warmth.days, 10);
+	ROW_INT("missing", ps->warmth.missing_days, 0);
+	ROW_NEAR("warmth", ps->warmth.dd_c, 100, 1e-9);
+	ROW_INT("week", ps->last_week.days, 7);
+	ROW_NEAR("week", ps->last_week.dd_c, 70, 1e-9);
+	ROW_INT("coming", ps->coming.days, 3);
+	ROW_NEAR("coming", ps->coming.dd_c, 15, 1e-9);
+	ROW_INT("coming is forecast", ps->coming.forecast_days, 3);
+}
+END_TEST
+
+START_TEST(warmth_with_holes)
+{
+	size_t i = bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-20", "2026-05-09");
+	steady(-10, -6, 20, ORIGIN_ANALYSED);
+	steady(-4, 0, 20, ORIGIN_ANALYSED);
+	/* Three hours of one more day gone: filled at the mean rate of the rest. */
+	for (int h = 3; h < 6; h++) {
+		hours_set(&hours, VAR_AIR_TEMPERATURE, at(-2, h), (double)NAN, ORIGIN_NONE);
+	}
+	known_at(at(0, 6));
+	const struct degree_sum *w = &state.planting[i].warmth;
+	ROW_INT("days", w->days, 10);
+	ROW_INT("missing", w->missing_days, 2);
+	ROW_INT("filled", w->filled_days, 1);
+	ROW_INT("whole", w->hours_days, 7);
+	ROW_NEAR("known days", w->dd_c, 80, 1e-9);
+}
+END_TEST
+
+START_TEST(warmth_in_the_tray)
+{
+	size_t i = bed_planting(&garden, &crops, "a", "gourdlet", "2026-05-09", "");
+	known_at(at(0, 6));
+	ROW_INT("days", state.planting[i].warmth.days, 10);
+	ROW_NEAR("20 C in the room", state.planting[i].warmth.dd_c, 100, 1e-9);
+	ROW_INT("coming", state.planting[i].coming.days, STATE_PACE_DAYS);
+	garden.indoor_c = (double)NAN;
+	known_at(at(0, 6));
+	ROW_INT("room not known", state.planting[i].warmth.missing_days, 10);
+	ROW_INT("room not known", state.planting[i].coming.days, 0);
+	garden.indoor_c = 45;
+	known_at(at(0, 6));
+	ROW_NEAR("held at the cap", state.planting[i].warmth.dd_c, 200, 1e-9);
+}
+END_TEST
+
+/* Tonight is the night that begins on the date of the cut, whatever the hour. */
+static const struct {
+	const char *name;
+	int day, hour;
+	int today; /* days from 19 May */
+	enum night_phase tonight;
+} cuts[] = {
+    {"midnight", 0, 0, 0, NIGHT_COMING},  {"early", 0, 5, 0, NIGHT_COMING},  {"noon", 0, 12, 0, NIGHT_COMING},
+    {"evening", 0, 20, 0, NIGHT_RUNNING}, {"late", 0, 23, 0, NIGHT_RUNNING}, {"past midnight", 1, 1, 1, NIGHT_COMING},
+};
+
+START_TEST(tonight)
+{
+	known_at(at(cuts[_i].day, cuts[_i].hour));
+	ROW_INT(cuts[_i].name, date_diff(state.today, bed_day(0)), cuts[_i].today);
+	ROW_INT(cuts[_i].name, date_diff(season_tonight(&state)->evening, state.today), 0);
+	ROW_INT(cuts[_i].name, season_tonight(&state)->phase, cuts[_i].tonight);
+	for (int i = 1; i < STATE_NIGHTS; i++) {
+		ROW_INT(cuts[_i].name, date_diff(state.night[i].evening, state.night[i - 1].evening), 1);
+	}
+	ROW_INT(cuts[_i].name, date_diff(state.day[0].date, state.today), 0);
+}
+END_TEST
+
+START_TEST(forecast_head)
+{
+	known_at(at(0, 6));
+	ROW_TRUE("none", !state.forecast.any);
+	ROW_INT("reaches nothing", state.forecast.reaches, at(0, 6));
+	snprintf(issue.source, sizeof issue.source, "valley");
+	snprintf(issue.credit, sizeof issue.credit, "Invented.");
+	issue.received = at(0, 4);
+	issue.issued = at(-1, 18);
+	issue.max_age_s = 12 * HOUR_S;
+	steady(-1, 3, 15, ORIGIN_FORECAST);
+	known_at(at(0, 6));
+	ROW_TRUE("any", state.forecast.any);
+	ROW_INT("age from its making", state.forecast.age_s, 12 * HOUR_S);
+	ROW_TRUE("as old as it may be", !state.forecast.stale);
+	ROW_INT("reaches", state.forecast.reaches, at(3, 0));
+	known_at(at(0, 6) + 1);
+	ROW_TRUE("older", state.forecast.stale);
+	ROW_STR("credit", state.forecast.credit, "Invented.");
+	issue.issued = INSTANT_NONE;
+	known_at(at(0, 6));
+	ROW_INT("age from its receipt", state.forecast.age_s, 2 * HOUR_S);
+}
+END_TEST
+
+START_TEST(what_is_asked_of_the_record)
+{
+	ROW_INT("no planting: the week of nights", season_begins(&garden, &zone, at(0, 6)), at(-8, 0));
+	bed_planting(&garden, &crops, "tray", "gourdlet", "2026-03-01", "");
+	ROW_INT("a tray needs no weather", season_begins(&garden, &zone, at(0, 6)), at(-8, 0));
+	bed_planting(&garden, &crops, "out", "gourdlet", "2026-03-01", "2026-04-30");
+	ROW_INT("since planting out", season_begins(&garden, &zone, at(0, 6)), at(-19, 0));
+	garden.planting[1].ended = bed_day(-1);
+	ROW_INT("not for what has ended", season_begins(&garden, &zone, at(0, 6)), at(-8, 0));
+}
+END_TEST
+
+static Suite *suite(void)
+{
+	Suite *s = suite_create("state");
+	TCase *t = tcase_create("state");
+	tcase_add_checked_fixture(t, setup, teardown);
+	tcase_add_loop_test(t, where_it_stands, 0, sizeof rows / sizeof *rows);
+	tcase_add_test(t, warmth_outside);
+	tcase_add_test(t, warmth_with_holes);
+	tcase_add_test(t, warmth_in_the_tray);
+	tcase_add_loop_test(t, tonight, 0, sizeof cuts / sizeof *cuts);
+	tcase_add_test(t, forecast_head);
+	tcase_add_test(t, what_is_asked_of_the_record);
+	suite_add_tcase(s, t);
+	return s;
+}
+
+int main(void)
+{
+	return harness_run(suite());
+}

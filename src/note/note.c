@@ -29,7 +29,7 @@ static void title(const struct note_facts *n, struct text *t)
 	phrase_date_full(&left, n->state->today);
 	sentence_head(n, &right);
 	size_t used = utf8_width(left.at, left.len) + utf8_width(right.at, right.len);
-	text_add_n(t, left.at, left.len);
+	utf8_wrap(t, left.at, 0, 0, NOTE_COLUMNS);
 	if (used + NOTE_ROW_SPACE > NOTE_COLUMNS) {
 		text_add(t, "\n");
 	} else {
@@ -142,7 +142,8 @@ static const char *day_word(const struct day *day)
 	return day->cloud_frac >= NOTE_GREY_FRAC ? " grey" : "";
 }
 
-static void row_degrees(struct row *r, const struct note_facts *n, struct date d, double c, const char *word)
+/* The last item carries the unit of all. */
+static void row_degrees(struct row *r, const struct note_facts *n, struct date d, double c, const char *word, bool last)
 {
 	char mem[NOTE_PIECE];
 	struct text item;
@@ -154,12 +155,11 @@ static void row_degrees(struct row *r, const struct note_facts *n, struct date d
 		phrase_degrees(&item, c, n->garden->units);
 		text_add(&item, word);
 	}
+	if (last) {
+		text_addf(&item, " %s", unit_label(UNIT_TEMPERATURE, (enum unit_system)n->garden->units));
+	}
 	row_item(r, item.at, item.len);
-}
-
-static void row_end(struct row *r, const struct note_facts *n)
-{
-	text_addf(r->t, " %s\n", unit_label(UNIT_TEMPERATURE, (enum unit_system)n->garden->units));
+	text_add(r->t, last ? "\n" : "");
 }
 
 static void nights(const struct note_facts *n, struct text *t)
@@ -168,9 +168,8 @@ static void nights(const struct note_facts *n, struct text *t)
 	double slow_c = slow_line(n);
 	for (size_t i = 0; i < NOTE_ROW_ITEMS; i++) {
 		const struct night *night = &season_tonight(n->state)[i];
-		row_degrees(&r, n, night->evening, night->low_c, night_word(night, slow_c));
+		row_degrees(&r, n, night->evening, night->low_c, night_word(night, slow_c), i + 1 == NOTE_ROW_ITEMS);
 	}
-	row_end(&r, n);
 }
 
 static void days(const struct note_facts *n, struct text *t)
@@ -178,9 +177,8 @@ static void days(const struct note_facts *n, struct text *t)
 	struct row r = row_begin(t, "Days");
 	for (size_t i = 0; i < NOTE_ROW_ITEMS; i++) {
 		const struct day *day = &n->state->day[i + 1];
-		row_degrees(&r, n, day->date, day->tmax_c, day_word(day));
+		row_degrees(&r, n, day->date, day->tmax_c, day_word(day), i + 1 == NOTE_ROW_ITEMS);
 	}
-	row_end(&r, n);
 }
 
 /* A variable that no day shown knows anything of: its silence must not read as a dry or a still day. */

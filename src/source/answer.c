@@ -156,12 +156,25 @@ static void count_missing(struct section *s, const struct layout_line *line)
 {
 	s->row->items = line->n;
 	for (size_t i = 0; i < line->n; i++)
-		s->row->missing += !s->c->room.seen[i];
-	if (line->n == 0 || s->row->missing < line->n || s->row->said[0] != '\0')
+		s->row->missing += s->c->room.seen[i] == 0;
+}
+
+/* A section that gives no hour says why. */
+static void explain(const struct section *s, const struct layout_line *line)
+{
+	const struct describe_line *l = &s->c->d->line[s->v->line];
+	if (s->row->hours > 0 || s->row->said[0] != '\0')
 		return;
 	struct text t = say(s->row);
-	pointer_write(&s->v->way[0].value, &t);
-	text_addf(&t, " is in none of %zu %s", line->n, s->c->d->line[s->v->line].rows ? "rows" : "places");
+	if (line->n == 0) {
+		pointer_write(&l->list, &t);
+		text_add(&t, " is empty");
+	} else if (s->row->missing == line->n) {
+		pointer_write(&s->v->way[0].value, &t);
+		text_addf(&t, " is in none of %zu %s", line->n, l->rows ? "rows" : "places");
+	} else {
+		text_addf(&t, "none of %zu values can be used", line->n - s->row->missing);
+	}
 }
 
 static void take_section(struct decode *c, const struct describe_var *v, struct answer_row *row)
@@ -185,6 +198,7 @@ static void take_section(struct decode *c, const struct describe_var *v, struct 
 	if (row->said[0] == '\0')
 		memcpy(row->said, line->said, sizeof row->said);
 	kinds_end(&s.kinds);
+	explain(&s, line);
 }
 
 /* The whole */

@@ -10,16 +10,31 @@ static size_t blank(const char *s)
 	return strspn(s, " \t\r\n");
 }
 
+/* Does the text end within a string, an object or an array? */
+static bool is_cut_off(const char *s)
+{
+	bool text = false;
+	long depth = 0;
+	for (; *s != '\0'; s++) {
+		if (text && *s == '\\' && s[1] != '\0')
+			s++;
+		else if (*s == '"')
+			text = !text;
+		else if (!text)
+			depth += (*s == '{' || *s == '[') - (*s == '}' || *s == ']');
+	}
+	return text || depth > 0;
+}
+
 static enum fault_code refuse(const char *body, size_t n, const char *end, struct fault *f)
 {
-	size_t at = (size_t)(end - body);
 	if (n == 0 || body[blank(body)] == '\0')
 		return fault_set(f, FAULT_DATA, "the answer is empty");
 	if (body[blank(body)] == '<')
 		return fault_set(f, FAULT_DATA, "the answer is HTML or XML, not JSON");
-	if (at + blank(end) >= n)
+	if (is_cut_off(body))
 		return fault_set(f, FAULT_DATA, "the answer is cut off after %zu bytes", n);
-	return fault_set(f, FAULT_DATA, "the answer is not JSON (at byte %zu)", at);
+	return fault_set(f, FAULT_DATA, "the answer is not JSON (near byte %zu)", (size_t)(end - body));
 }
 
 enum fault_code json_read(const char *body, size_t n, cJSON **root, struct fault *f)

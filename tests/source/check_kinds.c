@@ -1,0 +1,666 @@
+#include "source/answer.h"
+
+#include <string.h>
+
+#include "base/instant.h"
+#include "base/mem.h"
+#include "lib/harness.h"
+
+/*
+ * A frame of twelve hours: air temperature 10 C from 2031-04-18T00 to T12, beside
+ * it the section that a row is about.  Values below are worked out by hand from
+ * the numbers in the row and the definitions of the units.
+ */
+#define HEAD                                                                                                           \
+	"[source]\ntitle = T\ncredit = C\nerror = /reason /title\n"                                                    \
+	"[step a]\nurl = https://weather.example/{lat}\n"
+#define FRAME                                                                                                          \
+	"[var air_temperature]\nrows = /air\ntime = /t\ntime_format = iso8601-interval\nvalue = /v\nunit = degC\n"     \
+	"kind = hold\n"
+#define AIR "\"air\":[{\"t\":\"2031-04-18T00:00:00Z/PT12H\",\"v\":10}]"
+
+enum { HOURS = 12, FIRST = 1934236800 /* 2031-04-18T00:00:00Z */ };
+
+static struct description d;
+static struct answer_report rep;
+
+static void describe(const char *data, const char *var)
+{
+	char mem[4096];
+	struct text t;
+	struct faults all = {0};
+	text_over(&t, mem, sizeof mem);
+	text_addf(&t, "%s[data]\n%s%s%s", HEAD, data, FRAME, var);
+	enum fault_code code = describe_parse("x.ini", t.at, t.len, &d, &all);
+	ck_assert_msg(code == FAULT_NONE, "%s", all.at[0].text);
+}
+
+static enum fault_code decode_n(const char *body, size_t n, int64_t received, struct issue *out, struct fault *f)
+{
+	const char *bodies[] = {body};
+	struct answer_given given = {bodies, &n, 1, received, NULL};
+	return answer_decode(&d, &given, out, &rep, f);
+}
+
+static enum fault_code decode(const char *json, int64_t received, struct issue *out, struct fault *f)
+{
+	return decode_n(json, strlen(json), received, out, f);
+}
+
+/* The frame's JSON around a row's own members. */
+static enum fault_code decode_framed(const char *members, int64_t received, struct issue *out, struct fault *f)
+{
+	char mem[8192];
+	struct text t;
+	text_over(&t, mem, sizeof mem);
+	text_addf(&t, "{%s,%s}", AIR, members);
+	ck_assert(!t.full);
+	return decode(mem, received, out, f);
+}
+
+/* One letter a mark: . none, i interpolated, f forecast, a analysed, o observed; capitals stand for the whole hour. */
+static char mark_letter(uint8_t origin)
+{
+	static const char letters[] = ".eifaor";
+	char c = letters[origin & ORIGIN_MASK];
+	return (origin & ORIGIN_WHOLE_HOUR) != 0 ? (char)(c - 'a' + 'A') : c;
+}
+
+static void marks(const struct issue *out, enum var v, char got[static HOURS + 1])
+{
+	for (size_t h = 0; h < HOURS; h++) {
+		size_t i;
+		bool in = hours_index(&out->hours, FIRST + (int64_t)h * HOUR_S, &i);
+		got[h] = in ? mark_letter(out->hours.origin[v][i]) : '.';
+	}
+	got[HOURS] = '\0';
+}
+
+/* "1 1 - 2.5": values of hours in order, - missing. */
+static void values(const struct issue *out, enum var v, struct text *t)
+{
+	for (size_t h = 0; h < HOURS; h++) {
+		double x = hours_get(&out->hours, v, FIRST + (int64_t)h * HOUR_S);
+		if (isnan(x))
+			text_addf(t, "%s-", h == 0 ? "" : " ");
+		else
+			text_addf(t, "%s%.4g", h == 0 ? "" : " ", x);
+	}
+}
+
+#define ROWS "rows = /x\ntime = /t\ntime_format = rfc3339\nvalue = /v\n"
+#define SPAN "rows = /x\ntime = /t\ntime_format = iso8601-interval\nvalue = /v\n"
+#define WIND "[var wind_speed]\n"
+#define RAIN "[var precipitation_amount]\nunit = mm\nkind = total\n"
+#define T(h) "{\"t\":\"2031-04-18T" h ":00Z\",\"v\":"
+#define I(s) "{\"t\":\"2031-04-18T" s "\",\"v\":"
+
+static const struct {
+	const char *name, *var, *members;
+	enum var v;
+	const char *want, *marks;
+	size_t missing, dropped, skipped, replaced;
+} kinds[] = {
+    {"instant", WIND "unit = m/s\nkind = instant\n" ROWS, "\"x\":[" T("00:00") "1}," T("01:00") "2}," T("03:00") "4}]",
+     VAR_WIND, "1 2 - 4 - - - - - - - -", "ff.f........", 0, 0, 0, 0},
+    {"instant between hours is skipped", WIND "unit = m/s\nkind = instant\n" ROWS,
+     "\"x\":[" T("00:00") "1}," T("00:30") "9}," T("01:00") "2}]", VAR_WIND, "1 2 - - - - - - - - - -", "ff..........",
+     0, 0, 1, 0},
+    {"instant null", WIND "unit = m/s\nkind = instant\n" ROWS, "\"x\":[" T("00:00") "null}," T("01:00") "2}]", VAR_WIND,
+     "- 2 - - - - - - - - - -", ".f..........", 1, 0, 0, 0},
+    {"fill", WIND "unit = m/s\nkind = instant\nfill = linear\nmax_gap = PT3H\n" ROWS,
+     "\"x\":[" T("00:00") "1}," T("03:00") "4}," T("04:00") "4}," T("08:00") "8}]", VAR_WIND, "1 2 3 4 4 - - - 8 - - -",
+     "fiiff...f...", 0, 0, 0, 0},
+    {"fill over null", WIND "unit = m/s\nkind = instant\nfill = linear\nmax_gap = PT2H\n" ROWS,
+     "\"x\":[" T("00:00") "1}," T("01:00") "null}," T("02:00") "3}]", VAR_WIND, "1 2 3 - - - - - - - - -",
+     "fif.........", 1, 0, 0, 0},
+    {"duplicate rows: the later wins", WIND "unit = m/s\nkind = instant\n" ROWS,
+     "\"x\":[" T("00:00") "1}," T("01:00") "2}," T("00:00") "7}]", VAR_WIND, "7 2 - - - - - - - - - -", "ff..........",
+     0, 0, 0, 1},
+    {"hold", WIND "unit = m/s\nkind = hold\n" SPAN, "\"x\":[" I("01:00:00Z/PT3H") "5}," I("06:00:00Z/PT1H") "6}]",
+     VAR_WIND, "- 5 5 5 - - 6 - - - - -", ".FFF..F.....", 0, 0, 0, 0},
+    {"hold that ends within an hour", WIND "unit = m/s\nkind = hold\n" SPAN, "\"x\":[" I("01:30:00Z/PT2H") "5}]",
+     VAR_WIND, "- - 5 5 - - - - - - - -", "..Ff........", 0, 0, 0, 0},
+    {"hold within an hour", WIND "unit = m/s\nkind = hold\n" SPAN, "\"x\":[" I("01:15:00Z/PT30M") "5}]", VAR_WIND,
+     "- - - - - - - - - - - -", "............", 0, 0, 1, 0},
+    {"overlapping holds: the later wins", WIND "unit = m/s\nkind = hold\n" SPAN,
+     "\"x\":[" I("01:00:00Z/PT3H") "5}," I("02:00:00Z/PT1H") "6}]", VAR_WIND, "- 5 6 5 - - - - - - - -", ".FFF........",
+     0, 0, 0, 1},
+    {"72 hours", WIND "unit = m/s\nkind = hold\n" SPAN, "\"x\":[{\"t\":\"2031-04-16T00:00:00Z/PT72H\",\"v\":3}]",
+     VAR_WIND, "3 3 3 3 3 3 3 3 3 3 3 3", "FFFFFFFFFFFF", 0, 0, 0, 0},
+    {"a day and six hours", WIND "unit = m/s\nkind = hold\n" SPAN,
+     "\"x\":[{\"t\":\"2031-04-17T00:00:00Z/P1DT6H\",\"v\":3}]", VAR_WIND, "3 3 3 3 3 3 - - - - - -", "FFFFFF......", 0,
+     0, 0, 0},
+    {"empty layer without unit", WIND "unit = @/u\nkind = hold\n" SPAN, "\"x\":[]", VAR_WIND, "- - - - - - - - - - - -",
+     "............", 0, 0, 0, 0},
+    {"nothing but null without unit", WIND "unit = @/u\nkind = hold\n" SPAN, "\"x\":[" I("01:00:00Z/PT3H") "null}]",
+     VAR_WIND, "- - - - - - - - - - - -", "............", 1, 0, 0, 0},
+    {"mean of whole hours alone", "[var surface_downwelling_shortwave_flux_in_air]\nunit = W/m2\nkind = mean\n" SPAN,
+     "\"x\":[" I("00:30:00Z/PT3H") "100}," I("04:00:00Z/PT30M") "9}]", VAR_SHORTWAVE, "- 100 100 - - - - - - - - -",
+     ".FF.........", 0, 0, 1, 0},
+    {"energy over its period", "[var surface_downwelling_shortwave_flux_in_air]\nunit = MJ/m2\nkind = mean\n" SPAN,
+     "\"x\":[" I("00:00:00Z/PT1H") "1.8}," I("01:00:00Z/PT3H") "1.08}]", VAR_SHORTWAVE,
+     "500 100 100 100 - - - - - - - -", "FFFF........", 0, 0, 0, 0},
+    {"greatest", "[var wind_speed_of_gust]\nunit = m/s\nkind = max\nstamp = end\nperiod = PT2H\n" ROWS,
+     "\"x\":[" T("02:00") "9}," T("04:00") "7}]", VAR_GUST, "9 9 7 7 - - - - - - - -", "FFFF........", 0, 0, 0, 0},
+    {"chance, again in each hour", "[var probability_of_precipitation]\nunit = %\nkind = prob\n" SPAN,
+     "\"x\":[" I("02:00:00Z/PT2H") "40}]", VAR_PRECIPITATION_CHANCE, "- - 0.4 0.4 - - - - - - - -", "..ff........", 0,
+     0, 0, 0},
+    {"amount is divided", RAIN SPAN, "\"x\":[" I("01:00:00Z/PT4H") "6}," I("05:00:00Z/PT1H") "0}]", VAR_PRECIPITATION,
+     "- 1.5 1.5 1.5 1.5 0 - - - - - -", ".fffff......", 0, 0, 0, 0},
+    {"quarter hours add up", RAIN SPAN,
+     "\"x\":[" I("01:00:00Z/PT15M") "1}," I("01:15:00Z/PT15M") "2}," I("01:30:00Z/PT30M") "4}," I(
+	 "02:00:00Z/PT45M") "8}]",
+     VAR_PRECIPITATION, "- 7 - - - - - - - - - -", ".f..........", 0, 0, 0, 0},
+    {"amounts out of order", RAIN SPAN, "\"x\":[" I("05:00:00Z/PT1H") "5}," I("01:00:00Z/PT2H") "2}]",
+     VAR_PRECIPITATION, "- 1 1 - - 5 - - - - - -", ".ff..f......", 0, 0, 0, 0},
+    {"amount told twice: the later wins", RAIN SPAN, "\"x\":[" I("01:00:00Z/PT2H") "9}," I("01:00:00Z/PT2H") "2}]",
+     VAR_PRECIPITATION, "- 1 1 - - - - - - - - -", ".ff.........", 0, 0, 0, 1},
+    {"a great amount over many hours is in range", RAIN SPAN, "\"x\":[" I("00:00:00Z/PT12H") "600}]", VAR_PRECIPITATION,
+     "50 50 50 50 50 50 50 50 50 50 50 50", "ffffffffffff", 0, 0, 0, 0},
+    {"stamped at the end", RAIN "stamp = end\nperiod = PT1H\n" ROWS, "\"x\":[" T("01:00") "1}," T("02:00") "2}]",
+     VAR_PRECIPITATION, "1 2 - - - - - - - - - -", "ff..........", 0, 0, 0, 0},
+    {"stamped at the beginning", RAIN "stamp = begin\nperiod = PT1H\n" ROWS,
+     "\"x\":[" T("01:00") "1}," T("02:00") "2}]", VAR_PRECIPITATION, "- 1 2 - - - - - - - - -", ".ff.........", 0, 0, 0,
+     0},
+    {"range: dropped and counted", WIND "unit = m/s\nkind = instant\n" ROWS,
+     "\"x\":[" T("00:00") "1e300}," T("01:00") "-1}," T("02:00") "1e999}," T("03:00") "2}]", VAR_WIND,
+     "- - - 2 - - - - - - - -", "...f........", 0, 3, 0, 0},
+    {"range after the unit", "[var relative_humidity]\nunit = %\nkind = instant\n" ROWS,
+     "\"x\":[" T("00:00") "100}," T("01:00") "101}]", VAR_HUMIDITY, "1 - - - - - - - - - - -", "f...........", 0, 1, 0,
+     0},
+    {"text is no number", WIND "unit = m/s\nkind = instant\n" ROWS,
+     "\"x\":[" T("00:00") "\"3\"}," T("01:00") "true}," T("02:00") "[1]}," T("03:00") "2}]", VAR_WIND,
+     "- - - 2 - - - - - - - -", "...f........", 0, 3, 0, 0},
+    {"text where lenient", WIND "unit = m/s\nkind = instant\nnumbers = lenient\n" ROWS,
+     "\"x\":[" T("00:00") "\"3.5\"}," T("01:00") "\"\"}," T("02:00") "\"5 to 10\"}," T("03:00") "2}]", VAR_WIND,
+     "3.5 - - 2 - - - - - - - -", "f..f........", 1, 1, 0, 0},
+    {"numbers that mean missing", WIND "unit = m/s\nkind = instant\nmissing = -9999, 999.9\nnumbers = lenient\n" ROWS,
+     "\"x\":[" T("00:00") "-9999}," T("01:00") "\"999.9\"}," T("02:00") "4}]", VAR_WIND, "- - 4 - - - - - - - - -",
+     "..f.........", 2, 0, 0, 0},
+    {"stamp that cannot be read", WIND "unit = m/s\nkind = instant\n" ROWS,
+     "\"x\":[" T("00:00") "1},{\"t\":\"yesterday\",\"v\":2},{\"v\":3}," T("99:00") "4}," T("03:00") "5}]", VAR_WIND,
+     "1 - - 5 - - - - - - - -", "f..f........", 0, 3, 0, 0},
+    {"absent member", WIND "unit = m/s\nkind = instant\n" ROWS,
+     "\"x\":[{\"t\":\"2031-04-18T00:00:00Z\"}," T("01:00") "2}]", VAR_WIND, "- 2 - - - - - - - - - -", ".f..........",
+     1, 0, 0, 0},
+    {"window minimum at its first hour", "[var air_temperature_minimum]\nunit = degF\nkind = min\n" SPAN,
+     "\"x\":[" I("02:00:00Z/PT6H") "41}]", VAR_WINDOW_MINIMUM, "- - 5 - - - - - - - - -", "..f.........", 0, 0, 0, 0},
+    {"its span", "[var air_temperature_minimum]\nunit = degF\nkind = min\n" SPAN,
+     "\"x\":[" I("02:00:00Z/PT6H") "41}," I("08:30:00Z/PT1H") "41}]", VAR_WINDOW_MINIMUM_SPAN,
+     "- - 6 - - - - - 2 - - -", "..f.....f...", 0, 0, 0, 0},
+    {"of two windows the lower stays", "[var air_temperature_minimum]\nunit = degC\nkind = min\n" SPAN,
+     "\"x\":[" I("02:00:00Z/PT6H") "5}," I("02:00:00Z/PT10H") "3}," I("02:00:00Z/PT8H") "4}]", VAR_WINDOW_MINIMUM,
+     "- - 3 - - - - - - - - -", "..f.........", 0, 0, 1, 0},
+    {"of equal minima the shorter window", "[var air_temperature_minimum]\nunit = degC\nkind = min\n" SPAN,
+     "\"x\":[" I("02:00:00Z/PT10H") "3}," I("02:00:00Z/PT6H") "3}," I("02:00:00Z/PT8H") "3}]", VAR_WINDOW_MINIMUM_SPAN,
+     "- - 6 - - - - - - - - -", "..f.........", 0, 0, 1, 0},
+    {"a window told twice: the later wins", "[var air_temperature_minimum]\nunit = degC\nkind = min\n" SPAN,
+     "\"x\":[" I("02:00:00Z/PT6H") "3}," I("02:00:00Z/PT6H") "5}]", VAR_WINDOW_MINIMUM, "- - 5 - - - - - - - - -",
+     "..f.........", 0, 0, 0, 1},
+    {"a window of more than a day", "[var air_temperature_minimum]\nunit = degC\nkind = min\n" SPAN,
+     "\"x\":[" I("02:00:00Z/PT30H") "3}]", VAR_WINDOW_MINIMUM, "- - - - - - - - - - - -", "............", 0, 1, 0, 0},
+};
+
+static const struct answer_row *row_of(enum var v)
+{
+	if (v == VAR_WINDOW_MINIMUM_SPAN)
+		v = VAR_WINDOW_MINIMUM;
+	for (size_t i = rep.n; i-- > 0;)
+		if (rep.row[i].var == v)
+			return &rep.row[i];
+	ck_abort_msg("no such row");
+	return NULL;
+}
+
+START_TEST(lays_kinds)
+{
+	const char *name = kinds[_i].name;
+	char got[512], letters[HOURS + 1];
+	struct text t;
+	struct issue out;
+	struct fault f = {0};
+	describe("", kinds[_i].var);
+	ck_assert_msg(decode_framed(kinds[_i].members, FIRST, &out, &f) == FAULT_NONE, "%s: %s", name, f.text);
+	text_over(&t, got, sizeof got);
+	values(&out, kinds[_i].v, &t);
+	ROW_STR(name, got, kinds[_i].want);
+	marks(&out, kinds[_i].v, letters);
+	ROW_STR(name, letters, kinds[_i].marks);
+	const struct answer_row *row = row_of(kinds[_i].v);
+	ROW_TRUE(name, !row->refused);
+	ROW_INT(name, row->missing, kinds[_i].missing);
+	ROW_INT(name, row->dropped, kinds[_i].dropped);
+	ROW_INT(name, row->skipped, kinds[_i].skipped);
+	ROW_INT(name, row->replaced, kinds[_i].replaced);
+	issue_free(&out);
+}
+END_TEST
+
+/* Rows with amounts of one hour (/a), of three (/b), of six (/c). */
+#define WAYS                                                                                                           \
+	"[var precipitation_amount]\nunit = mm\nkind = total\nstamp = begin\nrows = /x\ntime = /t\ntime_format = "     \
+	"rfc3339\n"                                                                                                    \
+	"value = /a\nperiod = PT1H\nvalue.2 = /b\nperiod.2 = PT3H\n"
+#define R(h) "{\"t\":\"2031-04-18T" h ":00:00Z\""
+
+static const struct {
+	const char *name, *members, *want;
+	double in, out;
+} ways[] = {
+    {"hand-over",
+     "\"x\":[" R("00") ",\"a\":1}," R("01") ",\"a\":2,\"b\":9}," R("02") ",\"a\":3}," R("03") ",\"b\":6}," R(
+	 "06") ",\"b\":0}," R("09") "}]",
+     "1 2 3 2 2 2 0 0 0 - - -", 12, 12},
+    {"every row has the longer one too",
+     "\"x\":[" R("00") ",\"a\":1,\"b\":6}," R("01") ",\"a\":2,\"b\":8}," R("02") ",\"a\":3,\"b\":9}," R(
+	 "03") ",\"b\":6}]",
+     "1 2 3 2 2 2 - - - - - -", 12, 12},
+    {"what the short ones leave over of a long one", "\"x\":[" R("00") ",\"a\":1,\"b\":6}]",
+     "1 2.5 2.5 - - - - - - - - -", 6, 6},
+    {"the short ones are more than the long one", "\"x\":[" R("00") ",\"a\":7,\"b\":6}]", "7 0 0 - - - - - - - - -", 7,
+     7},
+    {"sliding longer ones tile",
+     "\"x\":[" R("00") ",\"b\":3}," R("01") ",\"b\":30}," R("02") ",\"b\":30}," R("03") ",\"b\":6}]",
+     "1 1 1 2 2 2 - - - - - -", 9, 9},
+    {"a whole open span before a partly open one",
+     "\"x\":[" R("00") ",\"a\":0}," R("01") ",\"a\":0,\"b\":6}," R("03") ",\"b\":3}]", "0 0 5 1 1 1 - - - - - -", 8, 8},
+};
+
+START_TEST(never_adds_both)
+{
+	const char *name = ways[_i].name;
+	char got[512];
+	struct text t;
+	struct issue out;
+	struct fault f = {0};
+	describe("", WAYS);
+	ck_assert_msg(decode_framed(ways[_i].members, FIRST, &out, &f) == FAULT_NONE, "%s: %s", name, f.text);
+	text_over(&t, got, sizeof got);
+	values(&out, VAR_PRECIPITATION, &t);
+	ROW_STR(name, got, ways[_i].want);
+	const struct answer_row *row = row_of(VAR_PRECIPITATION);
+	ROW_NEAR(name, row->amount_in, ways[_i].in, 1e-9);
+	ROW_NEAR(name, row->amount_out, ways[_i].out, 1e-9);
+	issue_free(&out);
+}
+END_TEST
+
+START_TEST(takes_second_section_where_empty)
+{
+	struct issue out;
+	struct fault f = {0};
+	char got[512];
+	struct text t;
+	describe("", WIND
+		 "unit = m/s\nkind = instant\nfill = linear\nmax_gap = PT4H\n" ROWS
+		 "[var wind_speed]\nunit = m/s\nkind = hold\nrows = /y\ntime = /t\ntime_format = iso8601-interval\n"
+		 "value = /v\n");
+	ck_assert_msg(decode_framed("\"x\":[" T("00:00") "1}," T("04:00") "5}],\"y\":[" I("03:00:00Z/PT3H") "9}]",
+				    FIRST, &out, &f) == FAULT_NONE,
+		      "%s", f.text);
+	/* What is known goes over what was interpolated, never over what was known before. */
+	text_over(&t, got, sizeof got);
+	values(&out, VAR_WIND, &t);
+	ck_assert_str_eq(got, "1 2 3 9 5 9 - - - - - -");
+	issue_free(&out);
+}
+END_TEST
+
+START_TEST(guards_rows)
+{
+	struct issue out;
+	struct fault f = {0};
+	char got[512];
+	struct text t;
+	describe("", "[var air_temperature_minimum]\nunit = degC\nkind = min\nstamp = begin\nperiod = PT6H\n"
+		     "only_if_missing = /next\n" ROWS);
+	ck_assert_msg(
+	    decode_framed("\"x\":[" T("00:00") "4,\"next\":{}}," T("01:00") "3,\"next\":null}," T("06:00") "2}]", FIRST,
+			  &out, &f) == FAULT_NONE,
+	    "%s", f.text);
+	text_over(&t, got, sizeof got);
+	values(&out, VAR_WINDOW_MINIMUM, &t);
+	ck_assert_str_eq(got, "- 3 - - - - 2 - - - - -");
+	ck_assert_uint_eq(row_of(VAR_WINDOW_MINIMUM)->skipped, 1);
+	issue_free(&out);
+}
+END_TEST
+
+/* The same weather told in three ways gives the same hours. */
+static const struct {
+	const char *name, *head;
+	enum var v;
+} told[] = {
+    {"rain", "[var precipitation_amount]\nunit = mm\nkind = total\n", VAR_PRECIPITATION},
+    {"sun", "[var surface_downwelling_shortwave_flux_in_air]\nunit = W/m2\nkind = mean\n", VAR_SHORTWAVE},
+    {"chance", "[var probability_of_precipitation]\nunit = %\nkind = prob\n", VAR_PRECIPITATION_CHANCE},
+    {"gust", "[var wind_speed_of_gust]\nunit = km/h\nkind = max\n", VAR_GUST},
+    {"cloud", "[var cloud_area_fraction]\nunit = %\nkind = hold\n", VAR_CLOUD},
+    {"night low", "[var air_temperature_minimum]\nunit = degC\nkind = min\n", VAR_WINDOW_MINIMUM},
+};
+
+START_TEST(does_not_mind_stamps)
+{
+	enum { FORMS = 3 };
+	static const struct {
+		const char *how, *members;
+	} form[FORMS] = {
+	    {SPAN, "\"x\":[" I("01:00:00Z/PT2H") "3}," I("03:00:00Z/PT2H") "8}," I("05:00:00Z/PT2H") "0}]"},
+	    {"stamp = begin\nperiod = PT2H\n" ROWS, "\"x\":[" T("01:00") "3}," T("03:00") "8}," T("05:00") "0}]"},
+	    {"stamp = end\nperiod = PT2H\ntimes = /t\nvalues = /v\ntime_format = local\n",
+	     "\"t\":[\"2031-04-17T22:00\",\"2031-04-18T00:00\",\"2031-04-18T02:00\"],\"v\":[3,8,0],\"o\":-18000"},
+	};
+	struct issue out[FORMS];
+	for (size_t i = 0; i < FORMS; i++) {
+		char mem[1024];
+		struct text t;
+		struct fault f = {0};
+		text_over(&t, mem, sizeof mem);
+		text_addf(&t, "%s%s", told[_i].head, form[i].how);
+		describe("time_offset = @/o\n", mem);
+		ck_assert_msg(decode_framed(form[i].members, FIRST, &out[i], &f) == FAULT_NONE, "%s", f.text);
+	}
+	size_t known = 0;
+	for (size_t h = 0; h < HOURS; h++) {
+		int64_t at = FIRST + (int64_t)h * HOUR_S;
+		double a = hours_get(&out[0].hours, told[_i].v, at);
+		known += isnan(a) ? 0 : 1;
+		for (size_t i = 1; i < FORMS; i++) {
+			double b = hours_get(&out[i].hours, told[_i].v, at);
+			ROW_TRUE(told[_i].name, (isnan(a) && isnan(b)) || a == b);
+			ROW_INT(told[_i].name, hours_origin(&out[i].hours, told[_i].v, at),
+				hours_origin(&out[0].hours, told[_i].v, at));
+		}
+	}
+	ROW_INT(told[_i].name, known, told[_i].v == VAR_WINDOW_MINIMUM ? 3 : 6);
+	for (size_t i = 0; i < FORMS; i++)
+		issue_free(&out[i]);
+}
+END_TEST
+
+/* Amounts of uneven periods: what comes out and what is skipped is what went in. */
+START_TEST(conserves_amounts)
+{
+	static const int minutes[] = {60, 15, 45, 360, 20, 73, 47, 600, 5, 4320, 1, 59, 180};
+	char mem[8192];
+	struct text t;
+	struct issue out;
+	struct fault f = {0};
+	double sum = 0, hours = 0;
+	int64_t at = FIRST;
+	text_over(&t, mem, sizeof mem);
+	text_add(&t, "\"x\":[");
+	for (size_t i = 0; i < sizeof minutes / sizeof minutes[0]; i++) {
+		char from[INSTANT_TEXT_SIZE];
+		double x = 0.1 + (double)(i * 37 % 11) / 3;
+		text_addf(&t, "%s{\"t\":\"%s/PT%dM\",\"v\":%.17g}", i == 0 ? "" : ",", instant_text(at, from),
+			  minutes[i], x);
+		at += minutes[i] * 60;
+		sum += x;
+	}
+	text_add(&t, "]");
+	describe("", RAIN SPAN);
+	ck_assert_msg(decode_framed(mem, FIRST, &out, &f) == FAULT_NONE, "%s", f.text);
+	for (size_t h = 0; h < out.hours.n; h++)
+		hours += isnan(out.hours.value[VAR_PRECIPITATION][h]) ? 0 : out.hours.value[VAR_PRECIPITATION][h];
+	const struct answer_row *row = row_of(VAR_PRECIPITATION);
+	ROW_NEAR("in", row->amount_in, sum, 1e-9);
+	ROW_NEAR("out", row->amount_out, hours, 1e-9);
+	ROW_NEAR("in all", row->amount_out + row->amount_skipped, sum, 1e-9);
+	ROW_TRUE("the last hour is not told in full", row->amount_skipped > 0);
+	issue_free(&out);
+}
+END_TEST
+
+static const struct {
+	const char *name, *var, *members, *want;
+} refused[] = {
+    {"rows that are not there", WIND "unit = m/s\nkind = instant\n" ROWS, "\"y\":[]", "/x is not in the answer"},
+    {"rows that are null", WIND "unit = m/s\nkind = instant\n" ROWS, "\"x\":null", "/x is not in the answer"},
+    {"rows that are no array", WIND "unit = m/s\nkind = instant\n" ROWS, "\"x\":{}", "/x is no array in the answer"},
+    {"array that is not there", WIND "unit = m/s\nkind = instant\ntimes = /t\nvalues = /v\ntime_format = unix\n",
+     "\"t\":[1934236800]", "/v is not in the answer"},
+    {"unequal lengths", WIND "unit = m/s\nkind = instant\ntimes = /t\nvalues = /v\ntime_format = unix\n",
+     "\"t\":[1934236800,1934240400,1934244000],\"v\":[1,2]", "/v has 2 values beside 3 stamps"},
+    {"unit that is not known", WIND "unit = @/u\nkind = instant\n" ROWS, "\"u\":\"furlong\",\"x\":[" T("00:00") "1}]",
+     "unit \"furlong\" is not known for wind_speed"},
+    {"unit of another family", WIND "unit = @/u\nkind = instant\n" ROWS, "\"u\":\"degC\",\"x\":[" T("00:00") "1}]",
+     "unit \"degC\" is not known for wind_speed"},
+    {"unit that is not there", WIND "unit = @/u\nkind = instant\n" ROWS, "\"x\":[" T("00:00") "1}]",
+     "unit: /u is not in the answer"},
+    {"overlapping amounts", RAIN SPAN, "\"x\":[" I("01:00:00Z/PT3H") "3}," I("02:00:00Z/PT3H") "3}]",
+     "amounts overlap: the same rain would be counted twice"},
+    {"no stamp that can be read", WIND "unit = m/s\nkind = instant\n" ROWS, "\"x\":[{\"v\":1},{\"v\":2}]",
+     "/t: there is no stamp"},
+};
+
+START_TEST(refuses_a_variable)
+{
+	const char *name = refused[_i].name;
+	struct issue out;
+	struct fault f = {0};
+	describe("", refused[_i].var);
+	/* The others live. */
+	ck_assert_msg(decode_framed(refused[_i].members, FIRST, &out, &f) == FAULT_NONE, "%s: %s", name, f.text);
+	const struct answer_row *row = &rep.row[1];
+	ROW_TRUE(name, row->refused);
+	ROW_STR(name, row->said, refused[_i].want);
+	ROW_INT(name, row->hours, 0);
+	for (size_t h = 0; h < out.hours.n; h++)
+		ROW_TRUE(name, isnan(out.hours.value[row->var][h]));
+	ROW_INT(name, out.hours.n, HOURS);
+	issue_free(&out);
+}
+END_TEST
+
+static const struct {
+	const char *name, *body, *want;
+} whole[] = {
+    {"empty", "", "the answer is empty"},
+    {"blank", " \r\n", "the answer is empty"},
+    {"HTML", "<!DOCTYPE html><html></html>", "the answer is HTML or XML, not JSON"},
+    {"cut off", "{\"air\":[{\"t\":\"2031-04-18T00:0", "the answer is cut off after 29 bytes"},
+    {"cut off after a comma", "{\"air\":[1,", "the answer is cut off after 10 bytes"},
+    {"text", "Service Unavailable", "the answer is not JSON (near byte 0)"},
+    {"broken inside", "{\"a\":1,,\"b\":2}", "the answer is not JSON (near byte "},
+    {"two documents", "{}{}", "the answer goes on after its JSON (at byte 2)"},
+    {"a bare value", "17", "the answer is a bare value, not an object"},
+    {"null", "null", "the answer is a bare value, not an object"},
+    {"an array at top level", "[{" AIR "}]",
+     "no usable air temperature: /air is not in the answer (the answer is an array)"},
+    {"another object", "{\"hourly\":{}}", "no usable air temperature: /air is not in the answer"},
+    {"no air temperature in range", "{\"air\":[{\"t\":\"2031-04-18T00:00:00Z/PT12H\",\"v\":4000}]}",
+     "no usable air temperature: none of 1 values can be used"},
+    {"nothing but null", "{\"air\":[{\"t\":\"2031-04-18T00:00:00Z/PT12H\",\"v\":null}]}",
+     "no usable air temperature: /v is in none of 1 rows"},
+    {"no rows", "{\"air\":[]}", "no usable air temperature: /air is empty"},
+    {"the service's own words", "{\"error\":true,\"reason\":\"limit\\nexceeded\"}", "the service says: limit exceeded"},
+    {"too many days",
+     "{\"air\":[{\"t\":\"2031-04-18T00:00:00Z/PT1H\",\"v\":1},{\"t\":\"2031-07-28T00:00:00Z/PT1H\",\"v\":1}]}",
+     "the answer spans 101 days; at most 100"},
+};
+
+START_TEST(refuses_the_whole)
+{
+	struct issue out;
+	struct fault f = {0};
+	describe("", "");
+	ROW_INT(whole[_i].name, decode(whole[_i].body, FIRST, &out, &f), FAULT_DATA);
+	ROW_MSG(strncmp(f.text, whole[_i].want, strlen(whole[_i].want)) == 0, "%s: %s", whole[_i].name, f.text);
+	ROW_TRUE(whole[_i].name, out.hours.n == 0 && out.hours.block == NULL);
+}
+END_TEST
+
+START_TEST(cuts_the_services_words)
+{
+	char body[2048], said[ANSWER_ERROR_SIZE];
+	struct text t;
+	text_over(&t, body, sizeof body);
+	text_add(&t, "{\"title\":\"x\",\"reason\":\"");
+	for (int i = 0; i < 400; i++)
+		text_add(&t, "\xc3\xa9");
+	text_add(&t, "\"}");
+	describe("", "");
+	ck_assert(answer_error(&d, t.at, t.len, said));
+	/* 200 bytes with the NUL, not within a character. */
+	ck_assert_uint_eq(strlen(said), 198);
+	ck_assert(answer_error(&d, "{\"title\":\"a\\u0007b\"}", 19, said));
+	ck_assert_str_eq(said, "a b");
+	ck_assert(!answer_error(&d, "{\"other\":\"a\"}", 13, said));
+	ck_assert(!answer_error(&d, "<html>", 6, said));
+}
+END_TEST
+
+static const struct {
+	const char *name, *past;
+	int64_t received;
+	const char *marks;
+} pasts[] = {
+    {"none", "", FIRST + 6 * HOUR_S, "FFFFFFFFFFFF"},
+    {"analysed", "past = analysed\n", FIRST + 6 * HOUR_S, "AAAAAAFFFFFF"},
+    {"observed", "past = observed\n", FIRST + 6 * HOUR_S, "OOOOOOFFFFFF"},
+    {"the running hour is no past", "past = analysed\n", FIRST + 6 * HOUR_S + 3599, "AAAAAAFFFFFF"},
+    {"received before all", "past = analysed\n", FIRST - 1, "FFFFFFFFFFFF"},
+    {"received after all", "past = analysed\n", FIRST + 400 * HOUR_S, "AAAAAAAAAAAA"},
+};
+
+START_TEST(marks_the_past)
+{
+	char got[HOURS + 1];
+	struct issue out;
+	struct fault f = {0};
+	describe(pasts[_i].past, "");
+	ck_assert_int_eq(decode_framed("\"x\":0", pasts[_i].received, &out, &f), FAULT_NONE);
+	marks(&out, VAR_AIR_TEMPERATURE, got);
+	ROW_STR(pasts[_i].name, got, pasts[_i].marks);
+	ROW_INT(pasts[_i].name, out.received, pasts[_i].received);
+	issue_free(&out);
+}
+END_TEST
+
+static const struct {
+	const char *var, *unit;
+	double x, want;
+} units[] = {
+    {"wind_speed", "kn", 10, 5.144444444444444}, /* 1852 m in 3600 s */
+    {"wind_speed", "wmoUnit:km_h-1", 36, 10},
+    {"wind_speed", "mph", 10, 4.4704},
+    {"dew_point_temperature", "[degF]", 23, -5},
+    {"dew_point_temperature", "K", 273.15, 0},
+    {"dew_point_temperature",
+     "\xc2\xb0"
+     "C",
+     7, 7},
+    {"air_pressure_at_mean_sea_level", "inHg", 30, 1015.917},
+    {"air_pressure_at_mean_sea_level", "Pa", 101325, 1013.25},
+    {"cloud_area_fraction", "okta", 2, 0.25},
+};
+
+START_TEST(turns_units)
+{
+	char var[512], json[256];
+	struct text t, j;
+	struct issue out;
+	struct fault f = {0};
+	text_over(&t, var, sizeof var);
+	text_addf(&t, "[var %s]\nunit = @/u\nkind = instant\n%s", units[_i].var, ROWS);
+	text_over(&j, json, sizeof json);
+	text_addf(&j, "\"u\":\"%s\",\"x\":[%s%.10g}]", units[_i].unit, T("00:00"), units[_i].x);
+	describe("", var);
+	ck_assert_msg(decode_framed(json, FIRST, &out, &f) == FAULT_NONE, "%s", f.text);
+	ROW_STR(units[_i].unit, row_of(var_named(units[_i].var))->unit, units[_i].unit);
+	ROW_NEAR(units[_i].unit, hours_get(&out.hours, var_named(units[_i].var), FIRST), units[_i].want, 1e-9);
+	issue_free(&out);
+}
+END_TEST
+
+START_TEST(tells_gaps)
+{
+	struct issue out;
+	struct fault f = {0};
+	describe("", WIND "unit = m/s\nkind = hold\n" SPAN);
+	ck_assert_int_eq(
+	    decode_framed("\"x\":[" I("01:00:00Z/PT1H") "1}," I("04:00:00Z/PT1H") "3}," I("06:00:00Z/PT2H") "2}]",
+			  FIRST, &out, &f),
+	    FAULT_NONE);
+	const struct answer_row *row = row_of(VAR_WIND);
+	ck_assert_uint_eq(row->items, 3);
+	ck_assert_uint_eq(row->hours, 4);
+	ck_assert_int_eq(row->first, FIRST + HOUR_S);
+	ck_assert_int_eq(row->last, FIRST + 7 * HOUR_S);
+	ck_assert_double_eq(row->min, 1);
+	ck_assert_double_eq(row->max, 3);
+	ck_assert_uint_eq(row->gaps, 2);
+	ck_assert_int_eq(row->gap[0].from, FIRST + 2 * HOUR_S);
+	ck_assert_uint_eq(row->gap[0].hours, 2);
+	ck_assert_uint_eq(row->gap[1].hours, 1);
+	issue_free(&out);
+}
+END_TEST
+
+START_TEST(wants_a_body_a_step)
+{
+	const char *bodies[] = {"{}", "{}"};
+	size_t sizes[] = {2, 2};
+	struct answer_given given = {bodies, sizes, 2, FIRST, NULL};
+	struct issue out;
+	struct fault f = {0};
+	describe("", "");
+	ck_assert_int_eq(answer_decode(&d, &given, &out, &rep, &f), FAULT_USAGE);
+	ck_assert_str_eq(f.text, "2 answers for 1 requests; give one for each, in order");
+}
+END_TEST
+
+/* Memory refused at each place once: a fault of memory, nothing kept, and at last a whole issue. */
+START_TEST(survives_want_of_memory)
+{
+	struct issue out;
+	long n = 0;
+	answer_init();
+	describe("", RAIN SPAN);
+	for (;; n++) {
+		struct fault f = {0};
+		mem_fail_after(n, false);
+		enum fault_code code =
+		    decode_framed("\"x\":[" I("01:00:00Z/PT4H") "6}," I("05:00:00Z/PT1H") "0}]", FIRST, &out, &f);
+		bool refused_some = mem_refused() > 0;
+		mem_fail_after(-1, false);
+		if (!refused_some) {
+			ck_assert_msg(code == FAULT_NONE, "%s", f.text);
+			break;
+		}
+		ck_assert_msg(code == FAULT_MEMORY, "allocation %ld: %d %s", n, code, f.text);
+		ck_assert_ptr_null(out.hours.block);
+	}
+	ck_assert_int_gt(n, 10);
+	issue_free(&out);
+}
+END_TEST
+
+static Suite *suite(void)
+{
+	Suite *s = suite_create("kinds");
+	TCase *t = tcase_create("kinds");
+	tcase_add_loop_test(t, lays_kinds, 0, sizeof kinds / sizeof kinds[0]);
+	tcase_add_loop_test(t, never_adds_both, 0, sizeof ways / sizeof ways[0]);
+	tcase_add_test(t, takes_second_section_where_empty);
+	tcase_add_test(t, guards_rows);
+	tcase_add_loop_test(t, does_not_mind_stamps, 0, sizeof told / sizeof told[0]);
+	tcase_add_test(t, conserves_amounts);
+	tcase_add_loop_test(t, refuses_a_variable, 0, sizeof refused / sizeof refused[0]);
+	tcase_add_loop_test(t, refuses_the_whole, 0, sizeof whole / sizeof whole[0]);
+	tcase_add_test(t, cuts_the_services_words);
+	tcase_add_loop_test(t, marks_the_past, 0, sizeof pasts / sizeof pasts[0]);
+	tcase_add_loop_test(t, turns_units, 0, sizeof units / sizeof units[0]);
+	tcase_add_test(t, tells_gaps);
+	tcase_add_test(t, wants_a_body_a_step);
+	tcase_add_test(t, survives_want_of_memory);
+	suite_add_tcase(s, t);
+	return s;
+}
+
+int main(void)
+{
+	return harness_run(suite());
+}

@@ -35,7 +35,11 @@ struct date instant_date(int64_t t, int offset_s);
 /* Local standard time: UTC + round(longitude / 15) h, in seconds.  Never summer time. */
 int instant_standard_offset(double longitude_deg);
 
-/* RFC 3339: date, T or blank, time, optional fraction (cut), Z or an offset; no offset is a fault. */
+/*
+ * RFC 3339: date, T or blank, time, optional fraction (cut), Z or an offset; no offset is a fault.
+ * Seconds may be left out.  Second 60 is taken where a leap second can be, at the end of a UTC
+ * month, and is the second after it.
+ */
 enum fault_code instant_rfc3339(const char *s, int64_t *t, struct fault *f) MUST_USE;
 
 /* Local YYYY-MM-DDTHH:MM[:SS] without an offset: date and second of the day. */

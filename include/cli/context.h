@@ -61,7 +61,7 @@ enum fault_code context_morning(struct context *c, struct date day, int64_t *cut
 /* The run's cut: that of --date, else now. */
 enum fault_code context_cut(struct context *c, int64_t *cut, struct fault *f) MUST_USE;
 
-/* The hours of `rec` at the cut are asked for by compose; here: whether --date asks for a past one. */
+/* Whether --date asks for a morning again: no fetch, and no letter. */
 bool context_replay(const struct context *c);
 
 #endif

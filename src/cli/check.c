@@ -150,7 +150,8 @@ static void check_record(struct context *c, struct found *w)
 		text_addf(&w->lines, "none yet of this place: dewpost fetch makes %s\n", c->record_path);
 		return;
 	}
-	if (issuestore_list(c->record, c->place, &rows, &issues, &f) != FAULT_NONE ||
+	if (record_check(c->record, &f) != FAULT_NONE ||
+	    issuestore_list(c->record, c->place, &rows, &issues, &f) != FAULT_NONE ||
 	    issuestore_head_at(c->record, c->place, c->now, 0, &newest, &f) != FAULT_NONE)
 		wrong(w, "record", &f);
 	else
@@ -175,8 +176,12 @@ static enum fault_code check_all(struct context *c, struct fault *f)
 enum fault_code command_check(struct context *c, struct fault *f)
 {
 	const struct options *o = c->options;
-	if (o->operands == 0)
+	if (o->operands == 0 && o->answers == 0)
 		return check_all(c, f);
+	if (o->operands == 0)
+		return fault_set(f, FAULT_USAGE,
+				 "check: answers are read by a source description; right is: dewpost "
+				 "check source FILE --answer FILE");
 	if (strcmp(o->operand[0], "source") != 0 || o->operands < 2)
 		return fault_set(f, FAULT_USAGE,
 				 "check: \"%.40s\" is not known here; right is: dewpost check source FILE",

@@ -5,7 +5,7 @@
 #include "base/utf8.h"
 #include "cli/options.h"
 
-enum { HELP_COLUMNS = 80, HELP_INDENT = 22, HELP_HEAD = 64 };
+enum { HELP_COLUMNS = 80, HELP_INDENT = 22, HELP_HEAD = 64, HELP_PIECE = 1024 };
 
 /* "  left      words, wrapped under each other". */
 static void item(struct text *t, const char *left, const char *words)
@@ -60,12 +60,13 @@ void help_write(enum command_id id, struct text *t)
 		return;
 	}
 	const struct command *row = command_row(id);
+	char mem[HELP_PIECE];
+	struct text words;
+	text_over(&words, mem, sizeof mem);
+	text_addf(&words, "%s: %s. %s", row->name, row->summary, row->more);
 	text_addf(t, "Usage: dewpost %s%s%s [OPTION...]\n\n", row->name, row->operands[0] != '\0' ? " " : "",
 		  row->operands);
-	text_addf(t, "%s: ", row->name);
-	utf8_wrap(t, row->summary, strlen(row->name) + 2, 0, HELP_COLUMNS);
-	text_add(t, ".\n");
-	utf8_wrap(t, row->more, 0, 0, HELP_COLUMNS);
+	utf8_wrap(t, words.at, 0, 0, HELP_COLUMNS);
 	text_add(t, "\n\nOptions\n");
 	for (int i = 0; i < OPTIONS; i++)
 		if (option_taken_by((enum option_id)i, id))

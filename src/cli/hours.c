@@ -15,7 +15,7 @@ static void head(struct text *t)
 	text_add(t, "time,local");
 	for (int v = 0; v < VARS; v++) {
 		const struct var_row *row = var_row((enum var)v);
-		text_addf(t, ",%s [%s],%s from", row->name, row->unit, row->name);
+		text_addf(t, ",%s [%s],%s_from", row->name, row->unit, row->name);
 	}
 	text_add(t, "\n");
 }
@@ -56,14 +56,16 @@ static bool any_value(const struct hours *h, size_t i)
 static enum fault_code print(const struct context *c, const struct hours *h, struct fault *f)
 {
 	struct text t;
-	size_t n = h->n;
+	size_t first = 0, n = h->n;
 	enum fault_code code = FAULT_NONE;
-	/* Without an end that was asked for, it ends with what is known. */
+	/* Where no day was asked for, it begins and ends with what is known. */
 	while (!date_is(c->options->until) && n > 0 && !any_value(h, n - 1))
 		n--;
+	while (!date_is(c->options->since) && first < n && !any_value(h, first))
+		first++;
 	text_init(&t, HOURS_PIECE + HOURS_ROW_MAX);
 	head(&t);
-	for (size_t i = 0; code == FAULT_NONE && i < n; i++) {
+	for (size_t i = first; code == FAULT_NONE && i < n; i++) {
 		row(c, h, i, &t);
 		if (t.len >= HOURS_PIECE) {
 			code = screen_text(&t, "a piece of the table", f);
@@ -98,6 +100,9 @@ enum fault_code command_hours(struct context *c, struct fault *f)
 	int64_t from = 0, to = 0;
 	if (context_load(c, f) || span(c, &from, &to, f) || context_peek(c, f))
 		return f->code;
+	if (c->record == NULL)
+		return fault_set(f, FAULT_NO_INPUT, "%s: there is no record yet; the first fetch makes it",
+				 c->record_path);
 	enum fault_code code = compose_known(c, from, c->now, to, &h, NULL, f);
 	if (code == FAULT_NONE)
 		code = print(c, &h, f);

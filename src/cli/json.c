@@ -7,39 +7,81 @@
 #include "base/instant.h"
 #include "note/sentence.h"
 
-/* cJSON gives NULL where memory runs out, and takes NULL for a parent; whether all fitted is asked at the end. */
+/* Objects are filled whatever memory says: cJSON takes NULL and does nothing, so that one look at the end is enough. */
+struct writer {
+	const struct note_facts *n;
+	bool short_of_memory;
+};
 
-static void number(cJSON *to, const char *key, double x)
+static cJSON *add(struct writer *w, cJSON *to, const char *key, cJSON *item)
 {
-	if (isnan(x))
-		cJSON_AddNullToObject(to, key);
-	else
-		cJSON_AddNumberToObject(to, key, x);
+	bool added =
+	    item != NULL && (key != NULL ? cJSON_AddItemToObject(to, key, item) : cJSON_AddItemToArray(to, item)) != 0;
+	if (added)
+		return item;
+	w->short_of_memory = true;
+	cJSON_Delete(item);
+	return NULL;
 }
 
-static void day(cJSON *to, const char *key, struct date d)
+static cJSON *object(struct writer *w, cJSON *to, const char *key)
 {
-	char buf[DATE_TEXT_SIZE];
-	if (date_is(d))
-		cJSON_AddStringToObject(to, key, date_text(d, buf));
-	else
-		cJSON_AddNullToObject(to, key);
+	return add(w, to, key, cJSON_CreateObject());
 }
 
-static void instant(cJSON *to, const char *key, int64_t t)
+static cJSON *array(struct writer *w, cJSON *to, const char *key)
 {
-	char buf[INSTANT_TEXT_SIZE];
-	if (t != INSTANT_NONE)
-		cJSON_AddStringToObject(to, key, instant_text(t, buf));
-	else
-		cJSON_AddNullToObject(to, key);
+	return add(w, to, key, cJSON_CreateArray());
 }
 
-static cJSON *item(cJSON *list)
+static void number(struct writer *w, cJSON *to, const char *key, double x)
 {
-	cJSON *o = cJSON_CreateObject();
-	cJSON_AddItemToArray(list, o);
-	return o;
+	add(w, to, key, isfinite(x) ? cJSON_CreateNumber(x) : cJSON_CreateNull());
+}
+
+static void truth(struct writer *w, cJSON *to, const char *key, bool x)
+{
+	add(w, to, key, cJSON_CreateBool(x));
+}
+
+static void string(struct writer *w, cJSON *to, const char *key, const char *s)
+{
+	add(w, to, key, s != NULL ? cJSON_CreateString(s) : cJSON_CreateNull());
+}
+
+static void instant(struct writer *w, cJSON *to, const char *key, int64_t t)
+{
+	char at[INSTANT_TEXT_SIZE];
+	string(w, to, key, t != INSTANT_NONE ? instant_text(t, at) : NULL);
+}
+
+static void day(struct writer *w, cJSON *to, const char *key, struct date d)
+{
+	char on[DATE_TEXT_SIZE];
+	string(w, to, key, date_is(d) ? date_text(d, on) : NULL);
+}
+
+static void head(struct writer *w, cJSON *root)
+{
+	const struct garden *g = w->n->garden;
+	cJSON *garden = object(w, root, "garden");
+	string(w, garden, "id", g->id);
+	string(w, garden, "name", g->name);
+	day(w, root, "date", w->n->state->today);
+	instant(w, root, "cut", w->n->state->cut);
+	const struct forecast_state *fs = &w->n->state->forecast;
+	if (!fs->any) {
+		string(w, root, "forecast", NULL);
+		return;
+	}
+	cJSON *forecast = object(w, root, "forecast");
+	string(w, forecast, "title", fs->title);
+	instant(w, forecast, "made", fs->made);
+	instant(w, forecast, "received", fs->received);
+	number(w, forecast, "age_h", (double)fs->age_s / HOUR_S);
+	truth(w, forecast, "stale", fs->stale);
+	instant(w, forecast, "reaches", fs->reaches);
+	string(w, forecast, "credit", fs->credit);
 }
 
 static const char *step_key(enum step_kind kind)
@@ -56,184 +98,193 @@ static const char *step_key(enum step_kind kind)
 	return key[kind];
 }
 
-static void steps(cJSON *to, const struct advice *a)
+static void steps(struct writer *w, cJSON *to, const struct advice *a)
 {
-	cJSON *list = cJSON_AddArrayToObject(to, "steps");
+	cJSON *list = array(w, to, "steps");
 	for (size_t i = 0; i < a->steps; i++) {
-		cJSON *o = item(list);
-		number(o, step_key(a->step[i].kind), a->step[i].value);
-		if (date_is(a->step[i].date))
-			day(o, "night", a->step[i].date);
+		const struct step *s = &a->step[i];
+		cJSON *step = object(w, list, NULL);
+		number(w, step, step_key(s->kind), s->value);
+		if (date_is(s->date))
+			day(w, step, "evening", s->date);
 	}
 }
 
-static void lines(cJSON *root, const struct composed *m)
+static void advice(struct writer *w, cJSON *to, const struct advice *a)
 {
-	cJSON *list = cJSON_AddArrayToObject(root, "lines");
-	for (size_t k = 0; k < m->lines.n; k++) {
-		const struct line *l = &m->lines.at[k];
-		cJSON *o = item(list), *names = cJSON_AddArrayToObject(o, "plantings");
+	string(w, to, "verdict", sentence_verb(a->verdict));
+	day(w, to, "day", a->day);
+	instant(w, to, "act_by", a->act_by);
+	number(w, to, "number_c", a->number_c);
+	number(w, to, "line_c", a->line_c);
+	string(w, to, "line_of", a->own_line ? "planting" : crop_figure_key(a->rule));
+	truth(w, to, "cannot_tell", a->cannot_tell);
+	truth(w, to, "news", a->news);
+	steps(w, to, a);
+}
+
+static const char *name_of(const struct writer *w, const struct advice *a)
+{
+	return w->n->garden->planting[a->planting].name;
+}
+
+static void lines(struct writer *w, cJSON *root)
+{
+	cJSON *list = array(w, root, "lines");
+	for (size_t k = 0; k < w->n->lines->n; k++) {
+		const struct line *l = &w->n->lines->at[k];
+		cJSON *line = object(w, list, NULL);
+		number(w, line, "line", (double)(k + 1));
+		cJSON *plantings = array(w, line, "plantings");
 		for (size_t i = 0; i < l->n; i++)
-			cJSON_AddItemToArray(names,
-					     cJSON_CreateString(m->facts.garden->planting[l->of[i]->planting].name));
-		cJSON_AddStringToObject(o, "verdict", sentence_verb(l->lead->verdict));
-		day(o, "day", l->lead->day);
-		instant(o, "act_by", l->lead->act_by);
-		number(o, "number_c", l->lead->number_c);
-		number(o, "line_c", l->lead->line_c);
-		cJSON_AddBoolToObject(o, "cannot_tell", l->lead->cannot_tell);
-		cJSON_AddBoolToObject(o, "news", l->lead->news);
-		steps(o, l->lead);
-		cJSON *again = cJSON_AddArrayToObject(o, "again");
+			string(w, plantings, NULL, name_of(w, l->of[i]));
+		advice(w, line, l->lead);
+		cJSON *again = array(w, line, "again");
 		for (size_t i = 0; i < l->again_n; i++) {
-			cJSON *night = item(again);
-			day(night, "day", l->again[i]->day);
-			number(night, "number_c", l->again[i]->number_c);
+			cJSON *night = object(w, again, NULL);
+			day(w, night, "day", l->again[i]->day);
+			number(w, night, "number_c", l->again[i]->number_c);
 		}
 	}
-	cJSON_AddNumberToObject(root, "lines_left_out", (double)m->lines.left_out);
+	number(w, root, "lines_left_out", (double)w->n->lines->left_out);
 }
 
-static void changes(cJSON *root, const struct composed *m)
+/* All there is, planting by planting: also what is no news, and what did not fit in the note. */
+static void all_advice(struct writer *w, cJSON *root, const struct advice_list *all)
 {
-	static const char *const kind[] = {[CHANGE_NIGHT] = "night",
-					   [CHANGE_COVER_OFF] = "cover off",
+	cJSON *list = array(w, root, "advice");
+	for (size_t i = 0; i < all->n; i++) {
+		cJSON *item = object(w, list, NULL);
+		string(w, item, "planting", name_of(w, &all->at[i]));
+		advice(w, item, &all->at[i]);
+	}
+}
+
+static void changes(struct writer *w, cJSON *root)
+{
+	static const char *const kind[] = {[CHANGE_NIGHT] = "night_low",
+					   [CHANGE_COVER_OFF] = "cover_off",
 					   [CHANGE_DATE] = "date",
 					   [CHANGE_VERDICT] = "verdict"};
-	cJSON *list = cJSON_AddArrayToObject(root, "changed");
-	for (size_t i = 0; i < m->changes.n; i++) {
-		const struct change *c = &m->changes.at[i];
-		cJSON *o = item(list);
-		cJSON_AddStringToObject(o, "kind", kind[c->kind]);
-		cJSON_AddStringToObject(o, "planting", m->facts.garden->planting[c->planting].name);
-		day(o, "night", c->night);
-		number(o, "was_c", c->was_c);
-		number(o, "now_c", c->now_c);
-		day(o, "was_day", c->was_day);
-		day(o, "now_day", c->now_day);
+	cJSON *list = array(w, root, "changes");
+	for (size_t i = 0; i < w->n->changes->n; i++) {
+		const struct change *c = &w->n->changes->at[i];
+		cJSON *item = object(w, list, NULL);
+		string(w, item, "change", kind[c->kind]);
+		string(w, item, "planting", w->n->garden->planting[c->planting].name);
+		day(w, item, "evening", c->night);
+		number(w, item, "was_c", c->was_c);
+		number(w, item, "now_c", c->now_c);
+		day(w, item, "was_day", c->was_day);
+		day(w, item, "now_day", c->now_day);
 	}
 }
 
-static void forecast(cJSON *root, const struct forecast_state *fs)
+static void nights(struct writer *w, cJSON *root)
 {
-	cJSON *o = cJSON_AddObjectToObject(root, "forecast");
-	cJSON_AddBoolToObject(o, "any", fs->any);
-	if (!fs->any)
-		return;
-	instant(o, "made", fs->made);
-	instant(o, "received", fs->received);
-	number(o, "age_h", (double)fs->age_s / HOUR_S);
-	cJSON_AddBoolToObject(o, "stale", fs->stale);
-	instant(o, "reaches", fs->reaches);
-	cJSON_AddStringToObject(o, "title", fs->title);
-	cJSON_AddStringToObject(o, "credit", fs->credit);
-}
-
-static void nights(cJSON *root, const struct season_state *s)
-{
-	cJSON *list = cJSON_AddArrayToObject(root, "nights");
-	for (size_t i = 0; i < STATE_AHEAD; i++) {
-		const struct night *n = &season_tonight(s)[i];
-		cJSON *o = item(list);
-		day(o, "evening", n->evening);
-		number(o, "low_c", n->low_c);
-		cJSON_AddNumberToObject(o, "hours_known", n->known);
-		cJSON_AddNumberToObject(o, "hours_wanted", n->wanted);
-		number(o, "cloud_frac", n->cloud_frac);
-		number(o, "wind_ms", n->wind_ms);
+	cJSON *list = array(w, root, "nights");
+	for (int i = 0; i < STATE_AHEAD; i++) {
+		const struct night *n = &season_tonight(w->n->state)[i];
+		cJSON *item = object(w, list, NULL);
+		day(w, item, "evening", n->evening);
+		number(w, item, "low_c", n->low_c);
+		number(w, item, "lowest_seen_c", n->lowest_seen_c);
+		truth(w, item, "complete", n->complete);
+		number(w, item, "hours_known", n->known);
+		number(w, item, "hours_wanted", n->wanted);
+		number(w, item, "cloud_frac", n->cloud_frac);
+		number(w, item, "wind_ms", n->wind_ms);
 	}
 }
 
-static void days(cJSON *root, const struct season_state *s)
+static void days(struct writer *w, cJSON *root)
 {
-	cJSON *list = cJSON_AddArrayToObject(root, "days");
-	for (size_t i = 0; i < STATE_AHEAD; i++) {
-		const struct day *d = &s->day[i];
-		cJSON *o = item(list);
-		day(o, "date", d->date);
-		number(o, "high_c", d->tmax_c);
-		number(o, "low_c", d->tmin_c);
-		number(o, "rain_mm", d->rain_mm);
-		cJSON_AddNumberToObject(o, "rain_hours_known", d->rain_known);
-		number(o, "rain_chance_frac", d->rain_chance_frac);
-		number(o, "wind_ms", d->wind_ms);
-		number(o, "gust_ms", d->gust_ms);
+	cJSON *list = array(w, root, "days");
+	for (int i = 0; i < STATE_AHEAD; i++) {
+		const struct day *d = &w->n->state->day[i];
+		cJSON *item = object(w, list, NULL);
+		day(w, item, "date", d->date);
+		number(w, item, "min_c", d->tmin_c);
+		number(w, item, "max_c", d->tmax_c);
+		number(w, item, "rain_mm", d->rain_mm);
+		number(w, item, "rain_chance_frac", d->rain_chance_frac);
+		number(w, item, "cloud_frac", d->cloud_frac);
+		number(w, item, "wind_ms", d->wind_ms);
+		number(w, item, "gust_ms", d->gust_ms);
+		number(w, item, "hours_known", d->t_known);
 	}
 }
 
-static cJSON *begun(const struct composed *m)
+static enum fault_code print(struct writer *w, cJSON *root, struct text *t, struct fault *f)
 {
-	cJSON *root = cJSON_CreateObject();
-	cJSON_AddStringToObject(root, "garden", m->facts.garden->id);
-	day(root, "date", m->state.today);
-	instant(root, "cut", m->state.cut);
-	return root;
-}
-
-/* The printed text; cJSON prints NULL where an item could not be made of want of memory. */
-static enum fault_code printed(cJSON *root, struct text *t, struct fault *f)
-{
-	char *s = root == NULL ? NULL : cJSON_Print(root);
+	char *printed = w->short_of_memory ? NULL : cJSON_Print(root);
 	cJSON_Delete(root);
-	if (s == NULL)
+	if (printed == NULL)
 		return fault_set(f, FAULT_MEMORY, "out of memory");
-	text_add(t, s);
+	text_add(t, printed);
 	text_add(t, "\n");
-	cJSON_free(s);
+	cJSON_free(printed);
 	return FAULT_NONE;
 }
 
 enum fault_code json_morning(const struct composed *m, struct text *t, struct fault *f)
 {
-	cJSON *root = begun(m);
-	forecast(root, &m->state.forecast);
-	if (m->facts.trouble != NULL)
-		cJSON_AddStringToObject(root, "trouble", m->facts.trouble);
-	lines(root, m);
-	changes(root, m);
-	nights(root, &m->state);
-	days(root, &m->state);
-	return printed(root, t, f);
+	cJSON *root = cJSON_CreateObject();
+	struct writer w = {.n = &m->facts, .short_of_memory = root == NULL};
+	head(&w, root);
+	string(&w, root, "trouble", m->facts.trouble);
+	lines(&w, root);
+	all_advice(&w, root, &m->advice);
+	changes(&w, root);
+	nights(&w, root);
+	days(&w, root);
+	return print(&w, root, t, f);
 }
 
-static void sum(cJSON *to, const char *key, const struct degree_sum *s)
+static void sum(struct writer *w, cJSON *to, const char *key, const struct degree_sum *s)
 {
-	cJSON *o = cJSON_AddObjectToObject(to, key);
+	cJSON *item = object(w, to, key);
 	/* With days missing it is no total. */
-	number(o, "degree_days_c", s->missing_days > 0 ? (double)NAN : s->dd_c);
-	number(o, "degree_days_known_c", s->dd_c);
-	cJSON_AddNumberToObject(o, "days", s->days);
-	cJSON_AddNumberToObject(o, "days_all_hours", s->hours_days);
-	cJSON_AddNumberToObject(o, "days_hours_filled", s->filled_days);
-	cJSON_AddNumberToObject(o, "days_from_extremes", s->extremes_days);
-	cJSON_AddNumberToObject(o, "days_missing", s->missing_days);
-	cJSON_AddNumberToObject(o, "days_with_forecast_hours", s->forecast_days);
+	number(w, item, "degree_days_c", s->missing_days > 0 ? (double)NAN : s->dd_c);
+	number(w, item, "degree_days_known_c", s->dd_c);
+	number(w, item, "days", s->days);
+	number(w, item, "days_missing", s->missing_days);
+	number(w, item, "days_with_all_hours", s->hours_days);
+	number(w, item, "days_with_hours_filled", s->filled_days);
+	number(w, item, "days_from_extremes", s->extremes_days);
+	number(w, item, "days_on_forecast", s->forecast_days);
 }
 
-enum fault_code json_degrees(const struct composed *m, const char *planting, struct text *t, struct fault *f)
+static void planting(struct writer *w, cJSON *list, size_t i)
 {
-	static const char *const where[] = {[PLANTING_UNDATED] = "no date",
+	static const char *const where[] = {[PLANTING_UNDATED] = "undated",
 					    [PLANTING_TO_COME] = "to come",
-					    [PLANTING_IN_TRAY] = "in tray",
-					    [PLANTING_OUT] = "outside",
+					    [PLANTING_IN_TRAY] = "tray",
+					    [PLANTING_OUT] = "out",
 					    [PLANTING_ENDED] = "ended"};
-	cJSON *root = begun(m), *list = cJSON_AddArrayToObject(root, "plantings");
-	for (size_t i = 0; i < m->state.plantings; i++) {
-		const struct planting *p = &m->facts.garden->planting[i];
-		const struct planting_state *ps = &m->state.planting[i];
-		const struct degree_rule *rule = &m->facts.crops->at[p->crop_index].rule;
-		if (planting != NULL && strcmp(planting, p->name) != 0)
-			continue;
-		cJSON *o = item(list);
-		cJSON_AddStringToObject(o, "planting", p->name);
-		cJSON_AddStringToObject(o, "crop", p->crop);
-		cJSON_AddStringToObject(o, "where", where[ps->where]);
-		day(o, "since", ps->since);
-		number(o, "base_c", rule->base_c);
-		number(o, "cap_c", rule->cap_c);
-		sum(o, "warmth", &ps->warmth);
-		sum(o, "last_week", &ps->last_week);
-		sum(o, "coming", &ps->coming);
-	}
-	return printed(root, t, f);
+	const struct planting *p = &w->n->garden->planting[i];
+	const struct planting_state *ps = &w->n->state->planting[i];
+	const struct degree_rule *rule = &w->n->crops->at[p->crop_index].rule;
+	cJSON *item = object(w, list, NULL);
+	string(w, item, "planting", p->name);
+	string(w, item, "crop", p->crop);
+	string(w, item, "where", where[ps->where]);
+	day(w, item, "since", ps->since);
+	number(w, item, "base_c", rule->base_c);
+	number(w, item, "cap_c", rule->cap_c);
+	sum(w, item, "warmth", &ps->warmth);
+	sum(w, item, "last_week", &ps->last_week);
+	sum(w, item, "coming", &ps->coming);
+}
+
+enum fault_code json_degrees(const struct composed *m, const char *name, struct text *t, struct fault *f)
+{
+	cJSON *root = cJSON_CreateObject();
+	struct writer w = {.n = &m->facts, .short_of_memory = root == NULL};
+	head(&w, root);
+	cJSON *list = array(&w, root, "plantings");
+	for (size_t i = 0; i < m->state.plantings; i++)
+		if (name == NULL || strcmp(name, m->facts.garden->planting[i].name) == 0)
+			planting(&w, list, i);
+	return print(&w, root, t, f);
 }

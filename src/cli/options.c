@@ -25,7 +25,7 @@ static const struct option_row TABLE[OPTIONS] = {
 		       BIT(COMMAND_FETCH) | BIT(COMMAND_CHECK)},
     [OPTION_SINCE] = {"since", 0, "DATE", "the first day", BIT(COMMAND_HOURS)},
     [OPTION_UNTIL] = {"until", 0, "DATE", "the last day", BIT(COMMAND_HOURS)},
-    [OPTION_VERBOSE] = {"verbose", 'v', NULL, "say what is done", BIT(COMMAND_MORNING) | BIT(COMMAND_FETCH)},
+    [OPTION_VERBOSE] = {"verbose", 'v', NULL, "say what came in", BIT(COMMAND_FETCH)},
     [OPTION_HELP] = {"help", 'h', NULL, "this help, or with a command that command's", 0},
     [OPTION_VERSION] = {"version", 'V', NULL, "the version", 0},
 };

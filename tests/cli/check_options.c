@@ -187,11 +187,13 @@ START_TEST(help_tells_all)
 		help_write((enum command_id)id, &t);
 		ck_assert(!t.full);
 		for (int k = 0; id < COMMANDS && k < OPTIONS; k++) {
-			char word[40];
-			snprintf(word, sizeof word, "  --%s", option_row((enum option_id)k)->name);
-			bool said = strstr(mem, word) != NULL || strstr(mem, word + 1) != NULL;
+			char word[40], after_letter[40];
+			const char *name = option_row((enum option_id)k)->name;
+			snprintf(word, sizeof word, "\n  --%s", name);
+			snprintf(after_letter, sizeof after_letter, ", --%s", name);
+			bool said = strstr(mem, word) != NULL || strstr(mem, after_letter) != NULL;
 			ck_assert_msg(said == option_taken_by((enum option_id)k, (enum command_id)id), "%s: %s",
-				      command_row((enum command_id)id)->name, word);
+				      command_row((enum command_id)id)->name, name);
 		}
 		for (const char *line = mem; *line != '\0'; line += strcspn(line, "\n") + 1)
 			ck_assert_msg(strcspn(line, "\n") <= HELP_COLUMNS, "%.90s", line);

@@ -167,7 +167,9 @@ int64_t query_get_instant(const struct query *q, int col)
 
 double query_get_real(const struct query *q, int col)
 {
-	return sqlite3_column_type(q->stmt, col) == SQLITE_NULL ? (double)NAN : sqlite3_column_double(q->stmt, col);
+	double x = sqlite3_column_double(q->stmt, col);
+	/* NULL reads as 0: only then is it worth asking. */
+	return x == 0 && sqlite3_column_type(q->stmt, col) == SQLITE_NULL ? (double)NAN : x;
 }
 
 const char *query_get_string(struct query *q, int col)
@@ -212,7 +214,7 @@ enum fault_code query_list(struct query *q, size_t size, query_reader *read, voi
 {
 	void *all = NULL;
 	size_t count = 0, cap = 0;
-	bool row;
+	bool row = false;
 	enum fault_code code;
 	while ((code = query_row(q, &row, f)) == FAULT_NONE && row) {
 		code = grow(&all, count, &cap, size, f);

@@ -220,7 +220,7 @@ enum fault_code hourstore_known(struct record *rec, int64_t place, int64_t from,
 				struct hours *out, struct issue *newest, struct fault *f)
 {
 	assert(from % HOUR_S == 0 && to % HOUR_S == 0);
-	struct issue head;
+	struct issue head = {.source = ""};
 	struct issue *told = newest ? newest : &head;
 	if (hours_init(out, from, to > from ? (size_t)((to - from) / HOUR_S) : 0, f))
 		return f->code;

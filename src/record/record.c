@@ -167,7 +167,7 @@ static enum fault_code migrate(struct record *rec, struct fault *f)
 	if (db_write_begin(rec, f))
 		return f->code;
 	/* Another run may have done it while this one waited for its turn. */
-	struct identity id;
+	struct identity id = {0};
 	enum fault_code code = read_identity(rec, &id, f);
 	if (code == FAULT_NONE)
 		code = judge(rec, &id, f);
@@ -178,7 +178,7 @@ static enum fault_code migrate(struct record *rec, struct fault *f)
 
 static enum fault_code bring_up_to_date(struct record *rec, struct fault *f)
 {
-	struct identity id;
+	struct identity id = {0};
 	if (read_identity(rec, &id, f) || judge(rec, &id, f))
 		return f->code;
 	if (id.schema == RECORD_SCHEMA)

@@ -1,0 +1,38 @@
+#include "bench.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <time.h>
+
+double bench_now(void)
+{
+	struct timespec t;
+	clock_gettime(CLOCK_MONOTONIC, &t);
+	return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
+}
+
+static int by_size(const void *a, const void *b)
+{
+	double x = *(const double *)a, y = *(const double *)b;
+	return (x > y) - (x < y);
+}
+
+double bench_median(double *s, size_t n)
+{
+	qsort(s, n, sizeof *s, by_size);
+	return n % 2 ? s[n / 2] : (s[n / 2 - 1] + s[n / 2]) / 2;
+}
+
+void bench_line(const char *name, double ours_s, const char *floor, double floor_s, double at_most)
+{
+	printf("%-38s %9.2f ms   %-38s %9.2f ms   %6.2f", name, 1e3 * ours_s, floor, 1e3 * floor_s, ours_s / floor_s);
+	if (at_most > 0)
+		printf("   at most %.2f: %s", at_most, ours_s / floor_s <= at_most ? "kept" : "MISSED");
+	printf("\n");
+}
+
+int main(void)
+{
+	bench_ingest();
+	return 0;
+}

@@ -1,0 +1,22 @@
+/*
+ * Speed, each case with its floor beside it.  Medians of several rounds; not a test.
+ */
+#ifndef TESTS_BENCH_BENCH_H
+#define TESTS_BENCH_BENCH_H
+
+#include <stddef.h>
+
+enum { BENCH_ROUNDS = 7 };
+
+double bench_now(void); /* seconds, monotonic */
+
+/* Sorts s. */
+double bench_median(double *s, size_t n);
+
+/* One line: the case, our median, the floor's, and their ratio beside what it may be (0: just told). */
+void bench_line(const char *name, double ours_s, const char *floor, double floor_s, double at_most);
+
+/* The cases, a file each. */
+void bench_ingest(void);
+
+#endif

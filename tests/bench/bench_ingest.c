@@ -20,7 +20,7 @@ static void must(enum fault_code code, const struct fault *f)
 	if (code == FAULT_NONE)
 		return;
 	(void)fprintf(stderr, "bench: %s\n", f->text);
-	exit(code);
+	exit((int)code);
 }
 
 static void run(const char *command)

@@ -80,11 +80,14 @@ static bool find_unit(const struct decode *c, const struct describe_var *v, stru
 		text_add(&t, " is not in the answer");
 		return false;
 	}
-	text_add(&t, item->valuestring);
+	/* The service's own spelling is shown, so it must be harmless: a fault's text is. */
+	struct fault shown = {0};
+	fault_set(&shown, FAULT_DATA, "%s", item->valuestring);
+	text_add(&t, shown.text);
 	if (unit_find(item->valuestring, var_row(v->var)->family, u))
 		return true;
 	t = say(row);
-	text_addf(&t, "unit \"%.40s\" is not known for %s", item->valuestring, var_row(v->var)->name);
+	text_addf(&t, "unit \"%s\" is not known for %s", row->unit, var_row(v->var)->name);
 	return false;
 }
 
@@ -271,7 +274,8 @@ static void trim(struct hours *h)
 static double cell_number(const struct pointer *at, const cJSON *root, double limit)
 {
 	const cJSON *item = at->set ? pointer_get(at, root) : NULL;
-	return cJSON_IsNumber(item) && fabs(item->valuedouble) <= limit ? item->valuedouble : (double)NAN;
+	return item != NULL && cJSON_IsNumber(item) && fabs(item->valuedouble) <= limit ? item->valuedouble
+											: (double)NAN;
 }
 
 static double cell_elevation(const struct description *d, const cJSON *root)
@@ -372,13 +376,13 @@ enum fault_code answer_decode(const struct description *d, const struct answer_g
 	return code;
 }
 
-bool answer_error(const struct description *d, const char *body, size_t n, char error[static ANSWER_ERROR_SIZE])
+bool answer_error(const struct description *d, const char *body, size_t n, char said[static ANSWER_ERROR_SIZE])
 {
 	cJSON *root = NULL;
 	struct fault ignored = {0};
 	if (json_read(body, n, &root, &ignored))
 		return false;
-	bool found = json_said(d->error, d->errors, root, error, ANSWER_ERROR_SIZE);
+	bool found = json_said(d->error, d->errors, root, said, ANSWER_ERROR_SIZE);
 	cJSON_Delete(root);
 	return found;
 }

@@ -254,28 +254,41 @@ static void check_kind(const struct parse *p, const struct draft *v, const char 
 			  describe_kind_name[v->v.kind], name, words.at);
 }
 
+static size_t periods_of(const struct describe_var *v)
+{
+	size_t n = 0;
+	for (size_t i = 0; i < v->ways; i++)
+		n += v->way[i].period_s > 0;
+	return n;
+}
+
+/* A stamp that needs a period: what it marks, and one period for each value. */
+static void check_period(const struct parse *p, const struct draft *v, const char *name)
+{
+	int line = v->v.at_line;
+	if (!v->mark_given || v->v.mark == MARK_INSTANT)
+		ini_fault(p->doc, line, p->all, "[var %s] wants stamp = begin or end: what the stamp marks", name);
+	else if (periods_of(&v->v) < v->v.ways)
+		ini_fault(p->doc, line, p->all, "[var %s] wants period, as in period = PT1H (one for each value)",
+			  name);
+}
+
 /* What a stamp marks, from format, kind and `stamp`; and whether the periods fit that. */
 static void check_mark(const struct parse *p, struct draft *v, const char *name)
 {
 	int line = v->v.at_line;
 	bool interval = v->format == STAMP_INTERVAL, instant = v->v.kind == KIND_INSTANT;
-	size_t periods = 0;
-	for (size_t i = 0; i < v->v.ways; i++)
-		periods += v->v.way[i].period_s > 0;
+	bool told = periods_of(&v->v) > 0 || (v->mark_given && v->v.mark != MARK_INSTANT);
+	if (!interval && !instant) {
+		check_period(p, v, name);
+		return;
+	}
 	if (interval && instant)
 		ini_fault(p->doc, line, p->all, "[var %s] kind = instant with intervals; write hold", name);
-	else if ((interval || instant) && (periods > 0 || (v->mark_given && v->v.mark != MARK_INSTANT)))
+	else if (told)
 		ini_fault(p->doc, line, p->all, "[var %s] %s: stamp and period have no meaning here", name,
 			  interval ? "an interval tells its period" : "kind = instant");
-	else if (!interval && !instant && (!v->mark_given || v->v.mark == MARK_INSTANT))
-		ini_fault(p->doc, line, p->all, "[var %s] wants stamp = begin or end: what the stamp marks", name);
-	else if (!interval && !instant && periods < v->v.ways)
-		ini_fault(p->doc, line, p->all, "[var %s] wants period, as in period = PT1H (one for each value)",
-			  name);
-	if (interval)
-		v->v.mark = MARK_INTERVAL;
-	else if (instant)
-		v->v.mark = MARK_INSTANT;
+	v->v.mark = interval ? MARK_INTERVAL : MARK_INSTANT;
 }
 
 static void check_fill(const struct parse *p, const struct draft *v, const char *name)

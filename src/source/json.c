@@ -3,7 +3,6 @@
 #include <string.h>
 
 #include "base/mem.h"
-#include "base/utf8.h"
 
 static size_t blank(const char *s)
 {
@@ -66,14 +65,20 @@ bool json_said(const struct pointer *at, size_t n, const cJSON *root, char *said
 		const cJSON *item = pointer_get(&at[i], root);
 		if (!cJSON_IsString(item) || *item->valuestring == '\0')
 			continue;
-		size_t len = utf8_cut(item->valuestring, strnlen(item->valuestring, size));
-		if (len >= size)
-			len = utf8_cut(item->valuestring, size - 1);
+		/* Lines become one line; what else could harm a terminal goes as in any fault. */
+		char line[FAULT_TEXT_SIZE];
+		struct fault harmless = {0};
+		size_t len = strnlen(item->valuestring, sizeof line - 1);
 		for (size_t k = 0; k < len; k++) {
-			unsigned char c = (unsigned char)item->valuestring[k];
-			said[k] = c < 0x20 || c == 0x7f ? ' ' : (char)c;
+			line[k] = item->valuestring[k];
+			if (strchr("\n\r\t\a", line[k]) != NULL)
+				line[k] = ' ';
 		}
-		said[len] = '\0';
+		line[len] = '\0';
+		fault_set(&harmless, FAULT_DATA, "%s", line);
+		struct text t;
+		text_over(&t, said, size);
+		text_add(&t, harmless.text);
 		return true;
 	}
 	return false;

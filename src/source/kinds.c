@@ -78,7 +78,7 @@ static void put_instant(struct kinds *k, int64_t t, double x)
 }
 
 /* The hours [h, end) get x, as far as no better way has filled them. */
-static void put_hours(struct kinds *k, size_t h, size_t end, double x, size_t not_whole)
+static void put_hours(struct kinds *k, size_t h, size_t end, double x, size_t partly)
 {
 	bool used = false, again = false;
 	for (; h < end; h++) {
@@ -87,7 +87,7 @@ static void put_hours(struct kinds *k, size_t h, size_t end, double x, size_t no
 			continue;
 		again = again || by == k->way;
 		used = true;
-		set_hour(k, h, x, h == not_whole ? 0 : k->whole);
+		set_hour(k, h, x, h == partly ? 0 : k->whole);
 	}
 	k->row->replaced += again;
 	k->row->skipped += !used;
@@ -96,10 +96,10 @@ static void put_hours(struct kinds *k, size_t h, size_t end, double x, size_t no
 static void put_span(struct kinds *k, int64_t begin, int64_t end, double x)
 {
 	size_t first = hour_of(k, begin + HOUR_S - 1);
-	size_t whole_end = hour_of(k, end), start_end = hour_of(k, end + HOUR_S - 1);
+	size_t partly = hour_of(k, end), start_end = hour_of(k, end + HOUR_S - 1);
 	/* A state that holds is known at each hour's start; a mean or a chance is of a whole hour. */
-	size_t last = k->v->kind == KIND_HOLD && var_row(k->v->var)->kind == VAR_STATE ? start_end : whole_end;
-	put_hours(k, first, last, x, whole_end);
+	size_t last = k->v->kind == KIND_HOLD && var_row(k->v->var)->kind == VAR_STATE ? start_end : partly;
+	put_hours(k, first, last, x, partly);
 }
 
 /* The lower minimum stays: it is the one that can hurt.  Then the shorter window: it says more. */
@@ -351,8 +351,10 @@ static void sum_up(struct kinds *k)
 			note_gap(row, row->last + HOUR_S, (size_t)((t - row->last) / HOUR_S) - 1);
 		row->hours++;
 		row->last = t;
-		row->min = fmin(row->min, value[h]);
-		row->max = fmax(row->max, value[h]);
+		if (!(value[h] >= row->min))
+			row->min = value[h];
+		if (!(value[h] <= row->max))
+			row->max = value[h];
 	}
 }
 

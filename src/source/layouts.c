@@ -31,22 +31,28 @@ static enum fault_code answer_offset(const struct description *d, const cJSON *r
 	return FAULT_NONE;
 }
 
+static void widen(struct layout_line *line, int64_t begin, int64_t end)
+{
+	if (line->readable == 0 || begin < line->first)
+		line->first = begin;
+	if (line->readable == 0 || end > line->last)
+		line->last = end;
+	line->readable++;
+}
+
 static void read_stamps(const struct describe_line *l, const struct stamp_rule *rule, struct layout_line *line)
 {
 	size_t i = 0;
 	struct fault why = {0};
 	for (const cJSON *e = line->list->child; e != NULL; e = e->next, i++) {
 		const cJSON *stamp = l->rows ? pointer_get(&l->time, e) : e;
-		if (stamp_read(rule, stamp, &line->begin[i], &line->end[i], &why)) {
-			line->begin[i] = line->end[i] = INSTANT_NONE;
-			if (line->said[0] == '\0')
-				say(line->said, l->rows ? &l->time : &l->list, ": ", why.text);
+		if (stamp_read(rule, stamp, &line->begin[i], &line->end[i], &why) == FAULT_NONE) {
+			widen(line, line->begin[i], line->end[i]);
 			continue;
 		}
-		if (line->readable++ == 0 || line->begin[i] < line->first)
-			line->first = line->begin[i];
-		if (line->readable == 1 || line->end[i] > line->last)
-			line->last = line->end[i];
+		line->begin[i] = line->end[i] = INSTANT_NONE;
+		if (line->said[0] == '\0')
+			say(line->said, l->rows ? &l->time : &l->list, ": ", why.text);
 	}
 }
 

@@ -34,9 +34,9 @@ static void add_degrees(struct text *t, int cdeg)
 		text_addf(t, whole % 10 == 0 ? ".%d" : ".%02d", whole % 10 == 0 ? whole / 10 % 10 : whole % 100);
 }
 
-static bool listed(const struct text *list, size_t from, const char *name, size_t n)
+static bool listed(const struct text *list, const char *name, size_t n)
 {
-	const char *s = list->at + from;
+	const char *s = list->at;
 	while (*s != '\0') {
 		size_t k = strcspn(s, ",");
 		if (k == n && memcmp(s, name, n) == 0)
@@ -46,24 +46,28 @@ static bool listed(const struct text *list, size_t from, const char *name, size_
 	return false;
 }
 
-/* The service's names of all variables, each once. */
+/* Add the names of one variable that are not in the list yet. */
+static void list_names(struct text *list, const char *s)
+{
+	while (*s != '\0') {
+		s += strspn(s, ", ");
+		size_t n = strcspn(s, ", ");
+		if (n > 0 && !listed(list, s, n)) {
+			text_add(list, list->len == 0 ? "" : ",");
+			text_add_n(list, s, n);
+		}
+		s += n;
+	}
+}
+
+/* The service's names of all variables, each once, the commas between them as they are. */
 static void add_vars(struct text *t, const struct description *d)
 {
 	char mem[DESCRIBE_VARS_MAX * DESCRIBE_FIELD_SIZE];
 	struct text list;
 	text_over(&list, mem, sizeof mem);
-	for (size_t i = 0; i < d->vars; i++) {
-		const char *s = d->var[i].ask;
-		while (*s != '\0') {
-			s += strspn(s, ", ");
-			size_t n = strcspn(s, ", ");
-			if (n > 0 && !listed(&list, 0, s, n)) {
-				text_add(&list, list.len == 0 ? "" : ",");
-				text_add_n(&list, s, n);
-			}
-			s += n;
-		}
-	}
+	for (size_t i = 0; i < d->vars; i++)
+		list_names(&list, d->var[i].ask);
 	for (char *s = list.at, *end; *s != '\0'; s = end) {
 		end = s + strcspn(s, ",");
 		bool more = *end == ',';
@@ -108,6 +112,7 @@ static enum fault_code add_part(struct text *t, const struct description *d, con
 				const struct template_part *part, struct fault *f)
 {
 	const struct place *place = &ask->place;
+	const char *value = learned(vars, part);
 	if (!part->variable)
 		text_add_n(t, part->s, part->n);
 	else if (template_part_is(part, "lat"))
@@ -122,8 +127,8 @@ static enum fault_code add_part(struct text *t, const struct description *d, con
 		add_date(t, ask->start, ask->now, step->from_day);
 	else if (template_part_is(part, "end"))
 		add_date(t, ask->end, ask->now, step->to_day);
-	else if (learned(vars, part) != NULL)
-		add_encoded(t, learned(vars, part));
+	else if (value != NULL)
+		add_encoded(t, value);
 	else
 		return fault_set(f, FAULT_DATA, "{%.*s} is not known: no answer has set it", (int)part->n, part->s);
 	return FAULT_NONE;
@@ -148,18 +153,18 @@ static enum fault_code write_url(const struct description *d, const struct descr
 	return text_ok(t, "an address", f);
 }
 
-enum fault_code plan_request(const struct description *d, size_t i, const struct plan_ask *ask,
+enum fault_code plan_request(const struct description *d, size_t step, const struct plan_ask *ask,
 			     const struct plan_vars *vars, struct plan_request *out, struct fault *f)
 {
-	const struct describe_step *step = &d->step[i];
+	const struct describe_step *asked = &d->step[step];
 	struct text url;
 	text_over(&url, out->url, sizeof out->url);
-	out->accept = *step->accept == '\0' ? NULL : step->accept;
-	out->n_headers = step->headers;
-	for (size_t h = 0; h < step->headers; h++)
-		out->headers[h] = step->header[h];
-	if (write_url(d, step, ask, vars, &url, f))
-		return fault_place(f, "[step %s] url: ", step->name);
+	out->accept = *asked->accept == '\0' ? NULL : asked->accept;
+	out->n_headers = asked->headers;
+	for (size_t h = 0; h < asked->headers; h++)
+		out->headers[h] = asked->header[h];
+	if (write_url(d, asked, ask, vars, &url, f))
+		return fault_place(f, "[step %s] url: ", asked->name);
 	return FAULT_NONE;
 }
 
@@ -247,16 +252,16 @@ static enum fault_code learn_one(const struct description *d, size_t i, const st
 	return FAULT_NONE;
 }
 
-enum fault_code plan_learn(const struct description *d, size_t i, const char *body, size_t n, struct plan_vars *vars,
+enum fault_code plan_learn(const struct description *d, size_t step, const char *body, size_t n, struct plan_vars *vars,
 			   struct fault *f)
 {
-	const struct describe_step *step = &d->step[i];
-	if (step->sets == 0)
+	const struct describe_step *asked = &d->step[step];
+	if (asked->sets == 0)
 		return FAULT_NONE;
 	cJSON *root = NULL;
 	enum fault_code code = json_read(body, n, &root, f);
-	for (size_t k = 0; code == FAULT_NONE && k < step->sets; k++)
-		code = learn_one(d, i, &step->set[k], root, vars, f);
+	for (size_t k = 0; code == FAULT_NONE && k < asked->sets; k++)
+		code = learn_one(d, step, &asked->set[k], root, vars, f);
 	cJSON_Delete(root);
-	return code == FAULT_NONE ? code : fault_place(f, "[step %s] ", step->name);
+	return code == FAULT_NONE ? code : fault_place(f, "[step %s] ", asked->name);
 }

@@ -14,6 +14,22 @@ static int32_t array_index(const char *token)
 	return num_digits(token, n, &value) ? value : -1;
 }
 
+/* One reference token, from behind its /, decoded to the end of the text in *p; NULL: a bad escape. */
+static const char *take_token(const char *s, struct pointer *p, size_t *used)
+{
+	while (*s != '\0' && *s != '/') {
+		char c = *s++;
+		if (c == '~') {
+			if (*s != '0' && *s != '1')
+				return NULL;
+			c = *s++ == '0' ? '~' : '/';
+		}
+		p->text[(*used)++] = c;
+	}
+	p->text[(*used)++] = '\0';
+	return s;
+}
+
 enum fault_code pointer_compile(const char *s, struct pointer *p, struct fault *f)
 {
 	struct pointer out = {.set = true};
@@ -26,18 +42,9 @@ enum fault_code pointer_compile(const char *s, struct pointer *p, struct fault *
 		if (out.n == POINTER_TOKENS_MAX)
 			return fault_set(f, FAULT_CONFIG, "a pointer has at most %d parts", POINTER_TOKENS_MAX);
 		out.at[out.n] = (uint8_t)used;
-		for (s++; *s != '\0' && *s != '/'; s++) {
-			char c = *s;
-			if (c == '~') {
-				s++;
-				if (*s != '0' && *s != '1')
-					return fault_set(f, FAULT_CONFIG,
-							 "~ in a pointer is written ~0 (and / in a name ~1)");
-				c = *s == '0' ? '~' : '/';
-			}
-			out.text[used++] = c;
-		}
-		out.text[used++] = '\0';
+		s = take_token(s + 1, &out, &used);
+		if (s == NULL)
+			return fault_set(f, FAULT_CONFIG, "~ in a pointer is written ~0 (and / in a name ~1)");
 		out.index[out.n] = array_index(out.text + out.at[out.n]);
 		out.n++;
 	}
@@ -49,7 +56,8 @@ static const cJSON *step_down(const cJSON *node, const char *token, int32_t inde
 {
 	const cJSON *child = node->child;
 	if (cJSON_IsObject(node)) {
-		while (child != NULL && strcmp(child->string, token) != 0)
+		/* Most names differ in their first letter: the call is the cost. */
+		while (child != NULL && (child->string[0] != token[0] || strcmp(child->string, token) != 0))
 			child = child->next;
 		return child;
 	}

@@ -53,7 +53,7 @@ static enum fault_code read_any(const struct stamp_rule *rule, const cJSON *item
 enum fault_code stamp_read(const struct stamp_rule *rule, const cJSON *item, int64_t *begin, int64_t *end,
 			   struct fault *f)
 {
-	int64_t from, to = INSTANT_NONE;
+	int64_t from = INSTANT_NONE, to = INSTANT_NONE;
 	if (read_any(rule, item, &from, &to, f))
 		return f->code;
 	if (to == INSTANT_NONE)

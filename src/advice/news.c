@@ -91,7 +91,8 @@ static void cover_off(const struct advice *was, const struct advice_list *today,
 		      struct changes *out)
 {
 	const struct night *n = night_on(s, was->day);
-	bool coming = n != NULL && n->phase != NIGHT_PAST && n->complete;
+	/* Of a night that began yesterday nothing can change any more, even while it runs. */
+	bool coming = n != NULL && date_diff(n->evening, s->today) >= 0 && n->complete;
 	bool outside = s->planting[was->planting].where == PLANTING_OUT;
 	if (coming && outside && find(today, DECISION_COVER, was->planting, was->day, VERDICT_COVER) == NULL) {
 		night_change(out, CHANGE_COVER_OFF, was, was->number_c, n->low_c);

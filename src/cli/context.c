@@ -3,6 +3,7 @@
 #include <string.h>
 #include <time.h>
 
+#include "base/file.h"
 #include "base/instant.h"
 #include "base/mem.h"
 #include "cli/datadir.h"
@@ -67,6 +68,10 @@ enum fault_code context_garden(struct context *c, struct fault *f)
 							  : paths_config("garden.ini", c->garden_path, f);
 	if (code != FAULT_NONE)
 		return code;
+	if (c->options->garden == NULL && !file_is(c->garden_path))
+		return fault_set(f, FAULT_NO_INPUT,
+				 "%s: there is no garden file; write one there, or name yours by --garden FILE",
+				 c->garden_path);
 	if (garden_load(c->garden_path, &c->crops, &c->garden, &c->wrong) != FAULT_NONE)
 		return told(faults_code(&c->wrong), f);
 	return record_where(c, f);

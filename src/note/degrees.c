@@ -93,12 +93,13 @@ static void pace(const struct planting_state *ps, int units, struct text *t)
 	struct text words;
 	text_over(&words, mem, sizeof mem);
 	if (past_known > 0) {
-		text_addf(&words, "last %d day%s ", past_known, past_known == 1 ? "" : "s");
+		text_addf(&words, "last %d day%s: ", past_known, past_known == 1 ? "" : "s");
 		phrase_degree_days(&words, past->dd_c / past_known, units);
 		text_add(&words, " a day");
 	}
 	if (next->days > 0) {
-		text_addf(&words, "%snext %d ", past_known > 0 ? "; " : "", next->days);
+		text_addf(&words, "%snext %d day%s: ", past_known > 0 ? "; " : "", next->days,
+			  next->days == 1 ? "" : "s");
 		phrase_degree_days(&words, next->dd_c / next->days, units);
 		text_add(&words, ps->where == PLANTING_IN_TRAY ? " a day" : " a day by the forecast");
 	}

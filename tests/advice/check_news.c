@@ -137,6 +137,24 @@ START_TEST(planting_out)
 }
 END_TEST
 
+/* At five in the morning the night is not over, but its cover has been on since the evening: nothing changed. */
+START_TEST(the_night_that_runs)
+{
+	static const double is[NIGHTS] = {50, 50, 50, 50}, was[NIGHTS] = {34, 50, 50, 50, 50}, last = 34;
+	garden_with("2026-05-01");
+	bed_state(&garden, &now);
+	bed_nights(&now, -1, &last, 1);
+	bed_nights(&now, 0, is, NIGHTS);
+	now.night[STATE_NIGHTS_BEFORE - 1].phase = NIGHT_RUNNING;
+	advice_all(&garden, &crops, &now, &today);
+	yesterday(was);
+	advice_all(&garden, &crops, &before, &said);
+	ck_assert_uint_eq(said.n, 1);
+	news_mark(&today, &now, &said, &before, &changes);
+	ck_assert_uint_eq(changes.n, 0);
+}
+END_TEST
+
 START_TEST(no_morning_before)
 {
 	garden_with("2026-05-01");
@@ -181,6 +199,7 @@ static Suite *suite(void)
 	TCase *t = tcase_create("news");
 	tcase_add_loop_test(t, nights_to_cover, 0, sizeof nights / sizeof *nights);
 	tcase_add_loop_test(t, planting_out, 0, sizeof plants / sizeof *plants);
+	tcase_add_test(t, the_night_that_runs);
 	tcase_add_test(t, no_morning_before);
 	tcase_add_test(t, bounded);
 	suite_add_tcase(s, t);

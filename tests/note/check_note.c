@@ -389,7 +389,7 @@ START_TEST(degrees_of_a_season)
 	ck_assert_str_eq(t.at, "green-1, gourdlet, planted out Sat 9 May\n"
 			       "Warmth since then, to yesterday: 180 F-days (base 50, no more counted\n"
 			       "above 86, hour by hour; 10 days: 9 with all hours, 1 with hours filled)\n"
-			       "Pace    last 7 days 18 F-days a day; next 3 9 F-days a day by the\n"
+			       "Pace    last 7 days: 18 F-days a day; next 3 days: 9 F-days a day by the\n"
 			       "        forecast\n"
 			       "\n"
 			       "Forecast of 4:17 am today. Invented forecast.\n");

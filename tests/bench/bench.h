@@ -17,6 +17,7 @@ double bench_median(double *s, size_t n);
 void bench_line(const char *name, double ours_s, const char *floor, double floor_s, double at_most);
 
 /* The cases, a file each. */
+void bench_answer(void);
 void bench_ingest(void);
 
 #endif

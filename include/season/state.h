@@ -55,7 +55,7 @@ struct forecast_state {
 	int64_t made; /* instant it was made, or received where the service does not say */
 	int64_t received;
 	int64_t age_s;   /* cut - made */
-	bool stale;      /* older than the source's max_age */
+	bool stale;      /* older than the source's max_age, 18 h where it gives none */
 	int64_t reaches; /* first instant without an air temperature after the cut; the cut where there is none */
 	char title[ISSUE_TITLE_SIZE], credit[ISSUE_CREDIT_SIZE];
 };

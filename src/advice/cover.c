@@ -100,7 +100,8 @@ void cover_advise(const struct garden *g, const struct crops *crops, const struc
 	    .g = g, .crop = &crops->at[g->planting[planting].crop_index], .s = s, .planting = planting};
 	const struct night *tonight = season_tonight(s);
 	enum crop_figure rule;
-	if (!tonight->complete && !wanted(&in, tonight, &rule) && !warm_week(&in)) {
+	bool unsure = !tonight->complete || s->forecast.stale;
+	if (unsure && !wanted(&in, tonight, &rule) && !warm_week(&in)) {
 		struct advice *a = advice_add(out, DECISION_COVER, VERDICT_LOOK, planting);
 		timed(&in, a, tonight);
 		a->rule = just_planted(&in, tonight->evening) ? CROP_STALL : CROP_COVER;

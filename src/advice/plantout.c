@@ -92,6 +92,11 @@ void plantout_advise(const struct garden *g, const struct crops *crops, const st
 	struct window today = window_at(&in, 0);
 	struct window good = first_good(&in, young);
 	bool now = date_is(good.day) && date_diff(good.day, s->today) == 0;
+	bool too_old = now && s->forecast.stale;
+	if (too_old) {
+		good.day = date_none();
+		now = false;
+	}
 
 	struct advice *a = advice_add(out, DECISION_PLANT_OUT, now ? VERDICT_PLANT : VERDICT_WAIT, planting);
 	a->day = good.day;
@@ -99,7 +104,7 @@ void plantout_advise(const struct garden *g, const struct crops *crops, const st
 	a->line_c = in.line_c;
 	a->rule = CROP_NIGHT_LINE;
 	a->own_line = !isnan(g->planting[planting].night_line_c);
-	a->cannot_tell = !now && today.answer == NIGHT_CANNOT_TELL;
+	a->cannot_tell = !now && (too_old || today.answer == NIGHT_CANNOT_TELL);
 	advice_step(a, STEP_NIGHT_LINE, in.line_c, date_none());
 	advice_step(a, STEP_STALL_LINE, in.crop->stall_c, date_none());
 	advice_step(a, STEP_WANTED, ADVICE_PLANT_WANTED, date_none());

@@ -129,14 +129,24 @@ static void cover_caution(const struct advice *a, struct text *t)
 	}
 }
 
+static void forecast_age(const struct note_facts *n, struct text *t)
+{
+	text_add(t, "the forecast is ");
+	phrase_age(t, n->state->forecast.age_s);
+	text_add(t, " old");
+}
+
 static void look_rest(const struct note_facts *n, const struct line *l, struct text *t)
 {
 	const struct night *tonight = season_tonight(n->state);
 	if (tonight->known == 0) {
 		text_add(t, ": I have no forecast for tonight");
-	} else {
+	} else if (!tonight->complete) {
 		text_addf(t, ": I cannot judge tonight, %d of its %d hours are missing",
 			  tonight->wanted - tonight->known, tonight->wanted);
+	} else {
+		text_add(t, ": I cannot judge tonight, ");
+		forecast_age(n, t);
 	}
 	text_add(t, ". If it is clear and calm, cover ");
 	plantings(n, l, t);
@@ -184,7 +194,10 @@ static void wait_rest(const struct note_facts *n, const struct advice *a, struct
 		text_addf(t, "%.0f days old, and it wants %.0f in its tray. Till then ", age,
 			  step_of(a, STEP_TRAY, 0).value);
 	}
-	if (a->cannot_tell) {
+	if (a->cannot_tell && !(unknown > 0)) {
+		text_add(t, "I cannot tell, ");
+		forecast_age(n, t);
+	} else if (a->cannot_tell) {
 		text_addf(t, "I cannot tell, %.0f of the next %d nights are not known", unknown, ADVICE_PLANT_NIGHTS);
 	} else {
 		nights_that_reach(n, a, 0, t);
@@ -194,7 +207,7 @@ static void wait_rest(const struct note_facts *n, const struct advice *a, struct
 		phrase_date(t, a->day, n->state->today);
 		text_add(t, " on ");
 		nights_that_reach(n, a, 1, t);
-	} else if (n->state->forecast.reaches > n->state->cut) {
+	} else if (!a->cannot_tell && n->state->forecast.reaches > n->state->cut) {
 		text_add(t, "; no such run before ");
 		phrase_date(t, zone_date(n->zone, n->state->forecast.reaches), n->state->today);
 		text_add(t, ", where the forecast ends");
@@ -308,9 +321,7 @@ void sentence_head(const struct note_facts *n, struct text *t)
 		return;
 	}
 	if (fs->stale || n->trouble != NULL) {
-		text_add(t, "the forecast is ");
-		phrase_age(t, fs->age_s);
-		text_add(t, " old");
+		forecast_age(n, t);
 		return;
 	}
 	if (n->lines->n == 0) {

@@ -102,6 +102,9 @@ static int64_t reach(const struct hours *h, int64_t cut)
 	return t > cut ? t : cut;
 }
 
+/* Of a source that does not say how long its forecast holds: a morning's must do for the day (judgement). */
+enum { FORECAST_HOLDS_S = 18 * HOUR_S };
+
 static void forecast_at(const struct issue *newest, const struct hours *h, int64_t cut, struct forecast_state *fs)
 {
 	fs->any = newest->source[0] != '\0';
@@ -112,7 +115,7 @@ static void forecast_at(const struct issue *newest, const struct hours *h, int64
 	fs->made = issue_made(newest);
 	fs->received = newest->received;
 	fs->age_s = cut - fs->made;
-	fs->stale = newest->max_age_s > 0 && fs->age_s > newest->max_age_s;
+	fs->stale = fs->age_s > (newest->max_age_s > 0 ? newest->max_age_s : FORECAST_HOLDS_S);
 	memcpy(fs->title, newest->title, sizeof fs->title);
 	memcpy(fs->credit, newest->credit, sizeof fs->credit);
 }

@@ -149,6 +149,37 @@ START_TEST(tonight_with_holes)
 }
 END_TEST
 
+/* A dead fetch is no all-clear; what an old forecast warns of is still said. */
+START_TEST(stale_forecast)
+{
+	static const double cold[7] = {48, 52, 55, 41, 50, 60, 58}, warm[7] = {60, 62, 58, 63, 55, 61, 64};
+	static const struct {
+		const char *name;
+		const double *before_f;
+		double low_f;
+		int want; /* enum verdict, -1 nothing */
+	} row[] = {
+	    {"mild by the old forecast", cold, 50, VERDICT_LOOK},
+	    {"cold by the old forecast", cold, 34, VERDICT_COVER},
+	    {"after a warm week", warm, 50, -1},
+	};
+	for (size_t i = 0; i < sizeof row / sizeof *row; i++) {
+		setup();
+		bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-10", "2026-05-01");
+		bed_state(&garden, &state);
+		state.forecast.stale = true;
+		bed_nights(&state, -7, row[i].before_f, 7);
+		bed_nights(&state, 0, (const double[]){row[i].low_f, 55, 55, 55}, 4);
+		cover_advise(&garden, &crops, &state, 0, &list);
+		ROW_INT(row[i].name, list.n, row[i].want < 0 ? 0 : 1);
+		if (row[i].want >= 0) {
+			ROW_INT(row[i].name, list.at[0].verdict, row[i].want);
+			ROW_INT(row[i].name, list.at[0].cannot_tell, row[i].want == VERDICT_LOOK);
+		}
+	}
+}
+END_TEST
+
 START_TEST(only_what_is_outside)
 {
 	setup();
@@ -191,6 +222,7 @@ static Suite *suite(void)
 	tcase_add_test(t, by_an_hour_before_sunset);
 	tcase_add_test(t, no_sunset);
 	tcase_add_loop_test(t, tonight_with_holes, 0, sizeof holes / sizeof *holes);
+	tcase_add_test(t, stale_forecast);
 	tcase_add_test(t, only_what_is_outside);
 	tcase_add_loop_test(t, whole_degrees, 0, sizeof degrees / sizeof *degrees);
 	suite_add_tcase(s, t);

@@ -104,6 +104,24 @@ START_TEST(steps_add_up)
 }
 END_TEST
 
+/* What cannot be undone is not done by an old forecast. */
+START_TEST(stale_forecast)
+{
+	bed_crops(&crops);
+	bed_garden(&garden, UNIT_US);
+	bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-20", "");
+	bed_state(&garden, &state);
+	bed_nights(&state, 0, (const double[]){61, 61, 61, 61, 61, 61}, 6);
+	state.forecast.stale = true;
+	list.n = 0;
+	plantout_advise(&garden, &crops, &state, 0, &list);
+	ck_assert_uint_eq(list.n, 1);
+	ck_assert_int_eq(list.at[0].verdict, VERDICT_WAIT);
+	ck_assert(list.at[0].cannot_tell);
+	ck_assert(!date_is(list.at[0].day));
+}
+END_TEST
+
 START_TEST(too_young)
 {
 	bed_crops(&crops);
@@ -169,6 +187,7 @@ static Suite *suite(void)
 	TCase *t = tcase_create("plantout");
 	tcase_add_loop_test(t, the_rule, 0, sizeof rows / sizeof *rows);
 	tcase_add_loop_test(t, steps_add_up, 0, sizeof rows / sizeof *rows);
+	tcase_add_test(t, stale_forecast);
 	tcase_add_test(t, too_young);
 	tcase_add_test(t, own_line);
 	tcase_add_test(t, holes_never_warm);

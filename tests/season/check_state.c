@@ -190,6 +190,11 @@ START_TEST(forecast_head)
 	ROW_INT("reaches", state.forecast.reaches, at(3, 0));
 	known_at(at(0, 6) + 1);
 	ROW_TRUE("older", state.forecast.stale);
+	issue.max_age_s = 0;
+	known_at(at(0, 12));
+	ROW_TRUE("no age is given: 18 h", !state.forecast.stale);
+	known_at(at(0, 12) + 1);
+	ROW_TRUE("no age is given, older", state.forecast.stale);
 	ROW_STR("credit", state.forecast.credit, "Invented.");
 	issue.issued = INSTANT_NONE;
 	known_at(at(0, 6));

@@ -85,15 +85,27 @@ static enum fault_code deliver(struct context *c, const struct composed *m, stru
 	return code;
 }
 
+/* What went wrong, for the grower: without what a library adds in brackets at the end (fetch prints that). */
+static void plainly(const struct fault *trouble, char said[static FAULT_TEXT_SIZE])
+{
+	size_t n = strlen(trouble->text);
+	const char *bracket = n > 0 && trouble->text[n - 1] == ')' ? strstr(trouble->text, " (") : NULL;
+	struct text t;
+	text_over(&t, said, FAULT_TEXT_SIZE);
+	text_add_n(&t, trouble->text, bracket != NULL ? (size_t)(bracket - trouble->text) : n);
+}
+
 enum fault_code command_morning(struct context *c, struct fault *f)
 {
+	char said[FAULT_TEXT_SIZE];
 	struct fault trouble = {0};
 	struct composed *m = NULL;
 	int64_t cut;
 	if (context_load(c, f) || context_record(c, f) || context_cut(c, &cut, f) || bring_up_to_date(c, &trouble, f) ||
 	    compose(c, cut, &m, f))
 		return f->code;
-	m->facts.trouble = trouble.code != FAULT_NONE ? trouble.text : NULL;
+	plainly(&trouble, said);
+	m->facts.trouble = trouble.code != FAULT_NONE ? said : NULL;
 	enum fault_code code = deliver(c, m, f);
 	if (trouble.code != FAULT_NONE && !m->state.forecast.any && c->wrong.n == 0)
 		screen_fault(trouble.text);

@@ -32,7 +32,7 @@ void note_line(const struct note_facts *n, size_t k, struct text *t);
 /* The reasons, numbers and sources behind line k. */
 void why_write(const struct note_facts *n, size_t k, struct text *t);
 
-/* Degree days of the plantings (planting: one name, or NULL for all), as `dewpost degrees` prints them. */
-void degrees_write(const struct note_facts *n, const char *planting, struct text *t);
+/* Degree days of the plantings (of one by its name, or NULL for all), as `dewpost degrees` prints them. */
+void degrees_write(const struct note_facts *n, const char *name, struct text *t);
 
 #endif

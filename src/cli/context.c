@@ -77,29 +77,33 @@ enum fault_code context_garden(struct context *c, struct fault *f)
 	return record_where(c, f);
 }
 
-static void widen(int64_t *from, int64_t *to, struct date d)
+struct span {
+	int64_t from, to;
+};
+
+static void widen(struct span *s, struct date d)
 {
 	if (!date_is(d))
 		return;
 	int64_t t = instant_at(d, 0, 0);
-	*from = t < *from ? t : *from;
-	*to = t > *to ? t : *to;
+	s->from = t < s->from ? t : s->from;
+	s->to = t > s->to ? t : s->to;
 }
 
 /* From the first day that anybody may ask about to the end of what a state looks at, with room for any offset. */
 enum fault_code context_zone(struct context *c, struct fault *f)
 {
-	int64_t from = c->now, to = c->now;
-	widen(&from, &to, c->options->date);
-	widen(&from, &to, c->options->since);
-	widen(&from, &to, c->options->until);
+	struct span s = {c->now, c->now};
+	widen(&s, c->options->date);
+	widen(&s, c->options->since);
+	widen(&s, c->options->until);
 	for (size_t i = 0; i < c->garden.plantings; i++) {
-		widen(&from, &to, c->garden.planting[i].sown);
-		widen(&from, &to, c->garden.planting[i].planted);
+		widen(&s, c->garden.planting[i].sown);
+		widen(&s, c->garden.planting[i].planted);
 	}
-	from -= (int64_t)(STATE_NIGHTS_BEFORE + 3) * DAY_S;
-	to += (int64_t)(STATE_AHEAD + 3) * DAY_S;
-	if (zone_load(c->garden.timezone, from, to, &c->zone, f) != FAULT_NONE)
+	s.from -= (int64_t)(STATE_NIGHTS_BEFORE + 3) * DAY_S;
+	s.to += (int64_t)(STATE_AHEAD + 3) * DAY_S;
+	if (zone_load(c->garden.timezone, s.from, s.to, &c->zone, f) != FAULT_NONE)
 		return fault_place(f, "%s:%d: ", c->garden_path, c->garden.timezone_line);
 	return FAULT_NONE;
 }
@@ -155,14 +159,15 @@ bool context_replay(const struct context *c)
 
 enum fault_code context_cut(struct context *c, int64_t *cut, struct fault *f)
 {
-	char day[DATE_TEXT_SIZE];
 	*cut = c->now;
 	if (!context_replay(c))
 		return FAULT_NONE;
-	if (date_diff(c->options->date, zone_date(&c->zone, c->now)) > 0)
+	if (date_diff(c->options->date, zone_date(&c->zone, c->now)) > 0) {
+		char day[DATE_TEXT_SIZE];
 		return fault_set(f, FAULT_USAGE,
 				 "--date: %s is still to come; a note of today or of a past day is right",
 				 date_text(c->options->date, day));
+	}
 	if (context_morning(c, c->options->date, cut, f) != FAULT_NONE)
 		return f->code;
 	*cut = *cut > c->now ? c->now : *cut;

@@ -38,7 +38,7 @@ static void whole(struct text *t)
 {
 	text_add(t, "Usage: dewpost COMMAND [OPTION...]\n\n");
 	utf8_wrap(t,
-		  "A short note each morning for whoever grows zucchini and other tender vegetables: what to do in the "
+		  "A short note each morning for whoever grows tender vegetables: what to do in the "
 		  "garden today, and why.",
 		  0, 0, HELP_COLUMNS);
 	text_add(t, "\n\nCommands\n");

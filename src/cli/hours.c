@@ -14,8 +14,8 @@ static void head(struct text *t)
 {
 	text_add(t, "time,local");
 	for (int v = 0; v < VARS; v++) {
-		const struct var_row *row = var_row((enum var)v);
-		text_addf(t, ",%s [%s],%s_from", row->name, row->unit, row->name);
+		const struct var_row *of = var_row((enum var)v);
+		text_addf(t, ",%s [%s],%s_from", of->name, of->unit, of->name);
 	}
 	text_add(t, "\n");
 }

@@ -2,7 +2,6 @@
 
 #include <cjson/cJSON.h>
 #include <math.h>
-#include <string.h>
 
 #include "base/instant.h"
 #include "note/sentence.h"
@@ -255,15 +254,13 @@ static void sum(struct writer *w, cJSON *to, const char *key, const struct degre
 	number(w, item, "days_on_forecast", s->forecast_days);
 }
 
-static void planting(struct writer *w, cJSON *list, size_t i)
+static void planting(struct writer *w, cJSON *list, const struct planting *p, const struct planting_state *ps)
 {
 	static const char *const where[] = {[PLANTING_UNDATED] = "undated",
 					    [PLANTING_TO_COME] = "to come",
 					    [PLANTING_IN_TRAY] = "tray",
 					    [PLANTING_OUT] = "out",
 					    [PLANTING_ENDED] = "ended"};
-	const struct planting *p = &w->n->garden->planting[i];
-	const struct planting_state *ps = &w->n->state->planting[i];
 	const struct degree_rule *rule = &w->n->crops->at[p->crop_index].rule;
 	cJSON *item = object(w, list, NULL);
 	string(w, item, "planting", p->name);
@@ -283,8 +280,11 @@ enum fault_code json_degrees(const struct composed *m, const char *name, struct 
 	struct writer w = {.n = &m->facts, .short_of_memory = root == NULL};
 	head(&w, root);
 	cJSON *list = array(&w, root, "plantings");
-	for (size_t i = 0; i < m->state.plantings; i++)
-		if (name == NULL || strcmp(name, m->facts.garden->planting[i].name) == 0)
-			planting(&w, list, i);
+	const struct planting *only = name != NULL ? garden_planting(w.n->garden, name) : NULL;
+	for (size_t i = 0; i < m->state.plantings; i++) {
+		const struct planting *p = &w.n->garden->planting[i];
+		if (only == NULL || only == p)
+			planting(&w, list, p, &m->state.planting[i]);
+	}
 	return print(&w, root, t, f);
 }

@@ -53,7 +53,7 @@ static enum fault_code print_note(const struct composed *m, const char *note, st
 	if (!screen_bold())
 		return screen_write(note, strlen(note), f);
 	struct text bold;
-	text_init(&bold, 2 * NOTE_SIZE);
+	text_init(&bold, (size_t)2 * NOTE_SIZE);
 	screen_note(&m->facts, note, &bold);
 	enum fault_code code = screen_text(&bold, "the note", f);
 	text_free(&bold);

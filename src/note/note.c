@@ -59,13 +59,12 @@ static void changed(const struct note_facts *n, struct text *t)
 	struct text words;
 	text_over(&words, mem, sizeof mem);
 	text_add(&words, "CHANGED since yesterday:");
-	size_t shown = n->changes->n < NOTE_CHANGES ? n->changes->n : NOTE_CHANGES;
-	for (size_t i = 0; i < shown; i++) {
+	for (size_t i = 0; i < n->changes->n && i < NOTE_CHANGES; i++) {
 		text_add(&words, " ");
 		sentence_change(n, &n->changes->at[i], &words);
 	}
-	if (shown < n->changes->n) {
-		text_addf(&words, " And %zu more.", n->changes->n - shown);
+	if (n->changes->n > NOTE_CHANGES) {
+		text_addf(&words, " And %zu more.", n->changes->n - NOTE_CHANGES);
 	}
 	utf8_wrap(t, words.at, 0, NOTE_LINE_INDENT, NOTE_COLUMNS);
 	text_add(t, "\n");

@@ -263,7 +263,7 @@ START_TEST(columns)
 		}
 		garden.units = round % 2 ? UNIT_US : UNIT_METRIC;
 		for (int i = 0; i < 1 + round % 20; i++) {
-			char name[KEY_WORD_SIZE];
+			char name[KEY_WORD_SIZE + 8];
 			seed = seed * 1103515245u + 12345u;
 			snprintf(name, sizeof name, "planting-%d-of-the-long-bed", i);
 			bed_planting(&garden, &crops, name, (seed >> 16) % 2 ? "gourdlet" : "redberry", "2026-04-10",

@@ -1,3 +1,4 @@
+#include <cjson/cJSON.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -11,6 +12,7 @@
 #include "lib/scratchrecord.h"
 #include "record/hourstore.h"
 #include "record/outbox.h"
+#include "source/answer.h"
 
 /*
  * An invented record of two mornings: issues that say the same of every hour, so
@@ -34,6 +36,7 @@ static int64_t at(int n, int s)
 static void setup(void)
 {
 	f = (struct fault){0};
+	answer_init();
 	scratchrecord_open(&scratch);
 	options = (struct options){.command = COMMAND_MORNING,
 				   .date = date_none(),
@@ -236,6 +239,76 @@ START_TEST(verbs_in_bold)
 }
 END_TEST
 
+/* Want of memory anywhere on the way from the record: a fault, nothing handed out, nothing lost. */
+START_TEST(composing_short_of_memory)
+{
+	bool ended = false;
+	bed_planting(&c->garden, &c->crops, "green-1", "gourdlet", "2026-04-20", "2026-05-10");
+	issue_at(at(-1, 4 * HOUR_S), 40);
+	issue_at(at(0, 4 * HOUR_S), 33);
+	for (long n = 0; !ended; n++) {
+		struct composed *got = NULL;
+		mem_fail_after(n, false);
+		enum fault_code code = compose(c, at(0, MORNING_S), &got, &f);
+		ended = mem_refused() == 0;
+		mem_fail_after(-1, false);
+		ck_assert_msg(code == FAULT_NONE || code == FAULT_MEMORY, "after %ld: %s", n, f.text);
+		ck_assert((got != NULL) == (code == FAULT_NONE));
+		ck_assert(!ended || code == FAULT_NONE);
+		/* The database does without some of its memory; then nothing may be missing here. */
+		if (got != NULL) {
+			ck_assert(got->any_before);
+			ROW_NEAR("tonight", tonight_f(&got->state), 33, 1e-9);
+			ROW_NEAR("the morning before", tonight_f(&got->before), 40, 1e-9);
+			ck_assert_uint_eq(got->changes.n, ADVICE_COVER_AHEAD); /* each of these nights fell */
+		}
+		compose_free(got);
+	}
+}
+END_TEST
+
+static const cJSON *at_key(const cJSON *o, const char *key)
+{
+	const cJSON *item = cJSON_GetObjectItemCaseSensitive(o, key);
+	ck_assert_msg(item != NULL, "no key %s", key);
+	return item;
+}
+
+/* What the JSON says is what the note was made of. */
+START_TEST(json_says_the_same)
+{
+	static char mem[JSON_SIZE];
+	struct text t;
+	bed_planting(&c->garden, &c->crops, "green-1", "gourdlet", "2026-04-20", "2026-05-10");
+	bed_planting(&c->garden, &c->crops, "green-2", "gourdlet", "2026-04-20", "");
+	issue_at(at(-1, 4 * HOUR_S), 40);
+	issue_at(at(0, 4 * HOUR_S), 33);
+	composed_at(at(0, MORNING_S));
+	text_over(&t, mem, sizeof mem);
+	ck_assert_int_eq(json_morning(m, &t, &f), FAULT_NONE);
+	cJSON *root = cJSON_Parse(mem);
+	ck_assert_ptr_nonnull(root);
+	ck_assert_str_eq(at_key(root, "date")->valuestring, "2026-05-19");
+	ck_assert_str_eq(at_key(root, "cut")->valuestring, "2026-05-19T10:17:00Z");
+	ck_assert_str_eq(at_key(at_key(root, "garden"), "id")->valuestring, "test-lane");
+	ROW_NEAR("age", at_key(at_key(root, "forecast"), "age_h")->valuedouble, 1 + 17 / 60.0, 1e-9);
+	const cJSON *list = at_key(root, "lines"), *first = cJSON_GetArrayItem(list, 0);
+	ck_assert_int_eq(cJSON_GetArraySize(list), (int)m->lines.n);
+	ck_assert_int_eq(cJSON_GetArraySize(at_key(root, "advice")), (int)m->advice.n);
+	ck_assert_int_eq(cJSON_GetArraySize(at_key(root, "changes")), (int)m->changes.n);
+	ck_assert_int_eq(cJSON_GetArraySize(at_key(root, "nights")), STATE_AHEAD);
+	ck_assert_str_eq(at_key(first, "verdict")->valuestring, "COVER");
+	ck_assert_str_eq(at_key(first, "line_of")->valuestring, "cover");
+	ck_assert_str_eq(cJSON_GetArrayItem(at_key(first, "plantings"), 0)->valuestring, "green-1");
+	ROW_NEAR("number", at_key(first, "number_c")->valuedouble, bed_c(33), 1e-9);
+	ROW_NEAR("line", at_key(first, "line_c")->valuedouble, bed_c(36), 1e-9);
+	/* The issue ends before the last nights: null, no number. */
+	const cJSON *last = cJSON_GetArrayItem(at_key(root, "nights"), STATE_AHEAD - 1);
+	ck_assert(cJSON_IsNull(at_key(last, "low_c")));
+	cJSON_Delete(root);
+}
+END_TEST
+
 /* Want of memory anywhere: said, or all of it is there; never a shorter list. */
 START_TEST(json_whole_or_none)
 {
@@ -278,6 +351,8 @@ static Suite *suite(void)
 	tcase_add_loop_test(tc, cuts, 0, (int)(sizeof CUTS / sizeof CUTS[0]));
 	tcase_add_test(tc, no_note_of_tomorrow);
 	tcase_add_test(tc, verbs_in_bold);
+	tcase_add_test(tc, composing_short_of_memory);
+	tcase_add_test(tc, json_says_the_same);
 	tcase_add_test(tc, json_whole_or_none);
 	suite_add_tcase(s, tc);
 	return s;

@@ -214,6 +214,7 @@ LINTS = lint-rooms lint-banned lint-services lint-crops lint-format lint-man lin
         lint-tidy lint-cppcheck
 .PHONY: lint $(LINTS)
 
+MACROS   = -DDEWPOST_VERSION='""' -DDEWPOST_DATA='""'
 HEADERS := $(sort $(wildcard include/*/*.h))
 OURS    := $(SRC) $(HEADERS)
 
@@ -255,16 +256,15 @@ TIDY := $(SRC:%.c=build/lint/tidy/%.ok)
 lint-tidy: $(TIDY)
 $(TIDY): build/lint/tidy/%.ok: %.c $(HEADERS) .clang-tidy
 	@mkdir -p $(@D)
-	@clang-tidy --quiet --warnings-as-errors='*' $(if $(FORMULAE),,--checks=-readability-magic-numbers) $< -- $(STD) -Iinclude -DDEWPOST_VERSION='""' -DDEWPOST_DATA='""' \
-	        $(PKG_CFLAGS) 2>$@.err || { cat $@.err >&2; exit 1; }
+	@clang-tidy --quiet --warnings-as-errors='*' $(if $(FORMULAE),,--checks=-readability-magic-numbers) $< -- \
+	        $(STD) -Iinclude $(MACROS) $(PKG_CFLAGS) 2>$@.err || { cat $@.err >&2; exit 1; }
 	@touch $@
 
 lint-cppcheck:
 	@mkdir -p build/lint/cppcheck
 	@cppcheck --quiet --enable=warning,style,performance,portability --inconclusive --std=c11 --library=posix \
 	        --inline-suppr --suppress=missingIncludeSystem --suppressions-list=.ci/cppcheck --error-exitcode=1 \
-	        --cppcheck-build-dir=build/lint/cppcheck --template=gcc -Iinclude \
-	        -DDEWPOST_VERSION='""' -DDEWPOST_DATA='""' $(SRC)
+	        --cppcheck-build-dir=build/lint/cppcheck --template=gcc -Iinclude $(MACROS) $(SRC)
 
 # --- install --------------------------------------------------------------------------------------------------------
 

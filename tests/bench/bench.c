@@ -35,5 +35,6 @@ int main(void)
 {
 	bench_answer();
 	bench_ingest();
+	bench_morning();
 	return 0;
 }

@@ -1,100 +1,6 @@
-#include "source/answer.h"
+#include "source/frame.h"
 
-#include <string.h>
-
-#include "base/instant.h"
-#include "base/mem.h"
-#include "lib/harness.h"
-
-/*
- * A frame of twelve hours: air temperature 10 C from 2031-04-18T00 to T12, beside
- * it the section that a row is about.  Values below are worked out by hand from
- * the numbers in the row and the definitions of the units.
- */
-#define HEAD                                                                                                           \
-	"[source]\ntitle = T\ncredit = C\nerror = /reason /title\n"                                                    \
-	"[step a]\nurl = https://weather.example/{lat}\n"
-#define FRAME                                                                                                          \
-	"[var air_temperature]\nrows = /air\ntime = /t\ntime_format = iso8601-interval\nvalue = /v\nunit = degC\n"     \
-	"kind = hold\n"
-#define AIR "\"air\":[{\"t\":\"2031-04-18T00:00:00Z/PT12H\",\"v\":10}]"
-
-enum { HOURS = 12, FIRST = 1934236800 /* 2031-04-18T00:00:00Z */ };
-
-static struct description d;
-static struct answer_report rep;
-
-static void describe(const char *data, const char *var)
-{
-	char mem[4096];
-	struct text t;
-	struct faults all = {0};
-	text_over(&t, mem, sizeof mem);
-	text_addf(&t, "%s[data]\n%s%s%s", HEAD, data, FRAME, var);
-	enum fault_code code = describe_parse("x.ini", t.at, t.len, &d, &all);
-	ck_assert_msg(code == FAULT_NONE, "%s", all.at[0].text);
-}
-
-static enum fault_code decode_n(const char *body, size_t n, int64_t received, struct issue *out, struct fault *f)
-{
-	const char *bodies[] = {body};
-	struct answer_given given = {bodies, &n, 1, received, NULL};
-	return answer_decode(&d, &given, out, &rep, f);
-}
-
-static enum fault_code decode(const char *json, int64_t received, struct issue *out, struct fault *f)
-{
-	return decode_n(json, strlen(json), received, out, f);
-}
-
-/* The frame's JSON around a row's own members. */
-static enum fault_code decode_framed(const char *members, int64_t received, struct issue *out, struct fault *f)
-{
-	char mem[8192];
-	struct text t;
-	text_over(&t, mem, sizeof mem);
-	text_addf(&t, "{%s,%s}", AIR, members);
-	ck_assert(!t.full);
-	return decode(mem, received, out, f);
-}
-
-/* One letter a mark: . none, i interpolated, f forecast, a analysed, o observed; capitals stand for the whole hour. */
-static char mark_letter(uint8_t origin)
-{
-	static const char letters[] = ".eifaor";
-	char c = letters[origin & ORIGIN_MASK];
-	return (origin & ORIGIN_WHOLE_HOUR) != 0 ? (char)(c - 'a' + 'A') : c;
-}
-
-static void marks(const struct issue *out, enum var v, char got[static HOURS + 1])
-{
-	for (size_t h = 0; h < HOURS; h++) {
-		size_t i;
-		bool in = hours_index(&out->hours, FIRST + (int64_t)h * HOUR_S, &i);
-		got[h] = in ? mark_letter(out->hours.origin[v][i]) : '.';
-	}
-	got[HOURS] = '\0';
-}
-
-/* "1 1 - 2.5": values of hours in order, - missing. */
-static void values(const struct issue *out, enum var v, struct text *t)
-{
-	for (size_t h = 0; h < HOURS; h++) {
-		double x = hours_get(&out->hours, v, FIRST + (int64_t)h * HOUR_S);
-		if (isnan(x))
-			text_addf(t, "%s-", h == 0 ? "" : " ");
-		else
-			text_addf(t, "%s%.4g", h == 0 ? "" : " ", x);
-	}
-}
-
-#define ROWS "rows = /x\ntime = /t\ntime_format = rfc3339\nvalue = /v\n"
-#define SPAN "rows = /x\ntime = /t\ntime_format = iso8601-interval\nvalue = /v\n"
-#define WIND "[var wind_speed]\n"
-#define RAIN "[var precipitation_amount]\nunit = mm\nkind = total\n"
-#define T(h) "{\"t\":\"2031-04-18T" h ":00Z\",\"v\":"
-#define I(s) "{\"t\":\"2031-04-18T" s "\",\"v\":"
-
+/* Each kind laid into the hours of the frame. */
 static const struct {
 	const char *name, *var, *members;
 	enum var v;
@@ -201,17 +107,6 @@ static const struct {
     {"a window of more than a day", "[var air_temperature_minimum]\nunit = degC\nkind = min\n" SPAN,
      "\"x\":[" I("02:00:00Z/PT30H") "3}]", VAR_WINDOW_MINIMUM, "- - - - - - - - - - - -", "............", 0, 1, 0, 0},
 };
-
-static const struct answer_row *row_of(enum var v)
-{
-	if (v == VAR_WINDOW_MINIMUM_SPAN)
-		v = VAR_WINDOW_MINIMUM;
-	for (size_t i = rep.n; i-- > 0;)
-		if (rep.row[i].var == v)
-			return &rep.row[i];
-	ck_abort_msg("no such row");
-	return NULL;
-}
 
 START_TEST(lays_kinds)
 {
@@ -414,105 +309,6 @@ START_TEST(conserves_amounts)
 END_TEST
 
 static const struct {
-	const char *name, *var, *members, *want;
-} refused[] = {
-    {"rows that are not there", WIND "unit = m/s\nkind = instant\n" ROWS, "\"y\":[]", "/x is not in the answer"},
-    {"rows that are null", WIND "unit = m/s\nkind = instant\n" ROWS, "\"x\":null", "/x is not in the answer"},
-    {"rows that are no array", WIND "unit = m/s\nkind = instant\n" ROWS, "\"x\":{}", "/x is no array in the answer"},
-    {"array that is not there", WIND "unit = m/s\nkind = instant\ntimes = /t\nvalues = /v\ntime_format = unix\n",
-     "\"t\":[1934236800]", "/v is not in the answer"},
-    {"unequal lengths", WIND "unit = m/s\nkind = instant\ntimes = /t\nvalues = /v\ntime_format = unix\n",
-     "\"t\":[1934236800,1934240400,1934244000],\"v\":[1,2]", "/v has 2 values beside 3 stamps"},
-    {"unit that is not known", WIND "unit = @/u\nkind = instant\n" ROWS, "\"u\":\"furlong\",\"x\":[" T("00:00") "1}]",
-     "unit \"furlong\" is not known for wind_speed"},
-    {"unit of another family", WIND "unit = @/u\nkind = instant\n" ROWS, "\"u\":\"degC\",\"x\":[" T("00:00") "1}]",
-     "unit \"degC\" is not known for wind_speed"},
-    {"unit that is not there", WIND "unit = @/u\nkind = instant\n" ROWS, "\"x\":[" T("00:00") "1}]",
-     "unit: /u is not in the answer"},
-    {"overlapping amounts", RAIN SPAN, "\"x\":[" I("01:00:00Z/PT3H") "3}," I("02:00:00Z/PT3H") "3}]",
-     "amounts overlap: the same rain would be counted twice"},
-    {"no stamp that can be read", WIND "unit = m/s\nkind = instant\n" ROWS, "\"x\":[{\"v\":1},{\"v\":2}]",
-     "/t: there is no stamp"},
-};
-
-START_TEST(refuses_a_variable)
-{
-	const char *name = refused[_i].name;
-	struct issue out;
-	struct fault f = {0};
-	describe("", refused[_i].var);
-	/* The others live. */
-	ck_assert_msg(decode_framed(refused[_i].members, FIRST, &out, &f) == FAULT_NONE, "%s: %s", name, f.text);
-	const struct answer_row *row = &rep.row[1];
-	ROW_TRUE(name, row->refused);
-	ROW_STR(name, row->said, refused[_i].want);
-	ROW_INT(name, row->hours, 0);
-	for (size_t h = 0; h < out.hours.n; h++)
-		ROW_TRUE(name, isnan(out.hours.value[row->var][h]));
-	ROW_INT(name, out.hours.n, HOURS);
-	issue_free(&out);
-}
-END_TEST
-
-static const struct {
-	const char *name, *body, *want;
-} whole[] = {
-    {"empty", "", "the answer is empty"},
-    {"blank", " \r\n", "the answer is empty"},
-    {"HTML", "<!DOCTYPE html><html></html>", "the answer is HTML or XML, not JSON"},
-    {"cut off", "{\"air\":[{\"t\":\"2031-04-18T00:0", "the answer is cut off after 29 bytes"},
-    {"cut off after a comma", "{\"air\":[1,", "the answer is cut off after 10 bytes"},
-    {"text", "Service Unavailable", "the answer is not JSON (near byte 0)"},
-    {"broken inside", "{\"a\":1,,\"b\":2}", "the answer is not JSON (near byte "},
-    {"two documents", "{}{}", "the answer goes on after its JSON (at byte 2)"},
-    {"a bare value", "17", "the answer is a bare value, not an object"},
-    {"null", "null", "the answer is a bare value, not an object"},
-    {"an array at top level", "[{" AIR "}]",
-     "no usable air temperature: /air is not in the answer (the answer is an array)"},
-    {"another object", "{\"hourly\":{}}", "no usable air temperature: /air is not in the answer"},
-    {"no air temperature in range", "{\"air\":[{\"t\":\"2031-04-18T00:00:00Z/PT12H\",\"v\":4000}]}",
-     "no usable air temperature: none of 1 values can be used"},
-    {"nothing but null", "{\"air\":[{\"t\":\"2031-04-18T00:00:00Z/PT12H\",\"v\":null}]}",
-     "no usable air temperature: /v is in none of 1 rows"},
-    {"no rows", "{\"air\":[]}", "no usable air temperature: /air is empty"},
-    {"the service's own words", "{\"error\":true,\"reason\":\"limit\\nexceeded\"}", "the service says: limit exceeded"},
-    {"too many days",
-     "{\"air\":[{\"t\":\"2031-04-18T00:00:00Z/PT1H\",\"v\":1},{\"t\":\"2031-07-28T00:00:00Z/PT1H\",\"v\":1}]}",
-     "the answer spans 101 days; at most 100"},
-};
-
-START_TEST(refuses_the_whole)
-{
-	struct issue out;
-	struct fault f = {0};
-	describe("", "");
-	ROW_INT(whole[_i].name, decode(whole[_i].body, FIRST, &out, &f), FAULT_DATA);
-	ROW_MSG(strncmp(f.text, whole[_i].want, strlen(whole[_i].want)) == 0, "%s: %s", whole[_i].name, f.text);
-	ROW_TRUE(whole[_i].name, out.hours.n == 0 && out.hours.block == NULL);
-}
-END_TEST
-
-START_TEST(cuts_the_services_words)
-{
-	char body[2048], said[ANSWER_ERROR_SIZE];
-	struct text t;
-	text_over(&t, body, sizeof body);
-	text_add(&t, "{\"title\":\"x\",\"reason\":\"");
-	for (int i = 0; i < 400; i++)
-		text_add(&t, "\xc3\xa9");
-	text_add(&t, "\"}");
-	describe("", "");
-	ck_assert(answer_error(&d, t.at, t.len, said));
-	/* 200 bytes with the NUL, not within a character. */
-	ck_assert_uint_eq(strlen(said), 198);
-	ck_assert(answer_error(&d, "{\"title\":\"a\\u0007b\"}", 19, said));
-	ck_assert_str_eq(said, "a b");
-	ck_assert(!answer_error(&d, "{\"other\":\"a\"}", 13, said));
-	ck_assert(!answer_error(&d, "<html>", 6, said));
-}
-END_TEST
-
-static const struct {
 	const char *name, *past;
 	int64_t received;
 	const char *marks;
@@ -555,6 +351,9 @@ static const struct {
     {"air_pressure_at_mean_sea_level", "inHg", 30, 1015.917},
     {"air_pressure_at_mean_sea_level", "Pa", 101325, 1013.25},
     {"cloud_area_fraction", "okta", 2, 0.25},
+    {"cloud_area_fraction", "wmoUnit:percent", 25, 0.25},
+    {"relative_humidity", "1", 0.85, 0.85},
+    {"relative_humidity", "%", 85, 0.85},
 };
 
 START_TEST(turns_units)
@@ -599,45 +398,6 @@ START_TEST(tells_gaps)
 }
 END_TEST
 
-START_TEST(wants_a_body_a_step)
-{
-	const char *bodies[] = {"{}", "{}"};
-	size_t sizes[] = {2, 2};
-	struct answer_given given = {bodies, sizes, 2, FIRST, NULL};
-	struct issue out;
-	struct fault f = {0};
-	describe("", "");
-	ck_assert_int_eq(answer_decode(&d, &given, &out, &rep, &f), FAULT_USAGE);
-	ck_assert_str_eq(f.text, "2 answers for 1 requests; give one for each, in order");
-}
-END_TEST
-
-/* Memory refused at each place once: a fault of memory, nothing kept, and at last a whole issue. */
-START_TEST(survives_want_of_memory)
-{
-	struct issue out;
-	long n = 0;
-	answer_init();
-	describe("", RAIN SPAN);
-	for (;; n++) {
-		struct fault f = {0};
-		mem_fail_after(n, false);
-		enum fault_code code =
-		    decode_framed("\"x\":[" I("01:00:00Z/PT4H") "6}," I("05:00:00Z/PT1H") "0}]", FIRST, &out, &f);
-		bool refused_some = mem_refused() > 0;
-		mem_fail_after(-1, false);
-		if (!refused_some) {
-			ck_assert_msg(code == FAULT_NONE, "%s", f.text);
-			break;
-		}
-		ck_assert_msg(code == FAULT_MEMORY, "allocation %ld: %d %s", n, code, f.text);
-		ck_assert_ptr_null(out.hours.block);
-	}
-	ck_assert_int_gt(n, 10);
-	issue_free(&out);
-}
-END_TEST
-
 static Suite *suite(void)
 {
 	Suite *s = suite_create("kinds");
@@ -648,14 +408,9 @@ static Suite *suite(void)
 	tcase_add_test(t, guards_rows);
 	tcase_add_loop_test(t, does_not_mind_stamps, 0, sizeof told / sizeof told[0]);
 	tcase_add_test(t, conserves_amounts);
-	tcase_add_loop_test(t, refuses_a_variable, 0, sizeof refused / sizeof refused[0]);
-	tcase_add_loop_test(t, refuses_the_whole, 0, sizeof whole / sizeof whole[0]);
-	tcase_add_test(t, cuts_the_services_words);
 	tcase_add_loop_test(t, marks_the_past, 0, sizeof pasts / sizeof pasts[0]);
 	tcase_add_loop_test(t, turns_units, 0, sizeof units / sizeof units[0]);
 	tcase_add_test(t, tells_gaps);
-	tcase_add_test(t, wants_a_body_a_step);
-	tcase_add_test(t, survives_want_of_memory);
 	suite_add_tcase(s, t);
 	return s;
 }

@@ -127,4 +127,7 @@ struct advice *advice_add(struct advice_list *list, enum decision d, enum verdic
 /* Add a step; past ADVICE_STEPS it is a mistake of ours (assert). */
 void advice_step(struct advice *a, enum step_kind kind, double value, struct date date);
 
+/* Step number `skip` of a kind; where there is none its value is NaN and its date none. */
+struct step advice_step_of(const struct advice *a, enum step_kind kind, size_t skip);
+
 #endif

@@ -1,9 +1,10 @@
 /*
  * Ranking: from all advice to at most five lines.
  *
- * Advice that says the same of several plantings becomes one line.  Order: what
- * expires first and cannot be undone comes first.  COVER and LOOK repeat daily;
- * the rest is a line only when it is news.
+ * Advice that says the same of several plantings becomes one line; a later night
+ * that wants all plantings of a COVER line covered again goes to that line.
+ * Order: what expires first and cannot be undone comes first.  COVER and LOOK
+ * repeat daily; the rest is a line only when it is news.
  */
 #ifndef ADVICE_RANK_H
 #define ADVICE_RANK_H

@@ -26,7 +26,7 @@ void phrase_degree_days(struct text *t, double dd_c, int units);
 void phrase_date(struct text *t, struct date d, struct date today);
 void phrase_date_full(struct text *t, struct date d); /* "Tue 12 May" */
 
-/* "tonight", "tomorrow night", "Thursday night" (within six days), else "the night of Thu 21 May". */
+/* "last night", "tonight", "tomorrow night", "Thursday night" (within six days), else "the night of Thu 21 May". */
 void phrase_night(struct text *t, struct date evening, struct date today);
 
 /* "today", "tomorrow", else phrase_date. */

@@ -1,5 +1,5 @@
 /*
- * Sentences: one line of advice in words, and the head that sums up the day.
+ * Sentences: one line of advice in words, and the forecast's age.
  */
 #ifndef NOTE_SENTENCE_H
 #define NOTE_SENTENCE_H
@@ -9,17 +9,12 @@
 /* The word of a verdict, in capitals. */
 const char *sentence_verb(enum verdict v);
 
-/* The verb in capitals, the plantings and the time: "COVER green-1 and tom-1 tonight by 7 pm". */
+/* The verb in capitals, the plantings and the time: "COVER green-1 and tom-1 today by 7 pm". */
 void sentence_act(const struct note_facts *n, const struct line *l, struct text *t);
 
-/* The act, the number that decides and the caution, not wrapped. */
+/* The act, the number that decides and the caution, not wrapped.  l is a line of n->lines: what an earlier line said in
+ * full is not repeated. */
 void sentence_line(const struct note_facts *n, const struct line *l, struct text *t);
-
-/* One change since the morning before: "tonight fell 5 F (was 39, now 34)". */
-void sentence_change(const struct note_facts *n, const struct change *c, struct text *t);
-
-/* The day in a few words, for the right end of the first line. */
-void sentence_head(const struct note_facts *n, struct text *t);
 
 /* "Forecast of 3:50 this morning." with its age where it is old. */
 void sentence_forecast(const struct note_facts *n, struct text *t);

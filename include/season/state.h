@@ -89,4 +89,7 @@ int64_t season_begins(const struct garden *g, const struct zone *z, int64_t cut)
 
 const struct night *season_tonight(const struct season_state *s);
 
+/* The night of an evening; NULL where the state does not hold it. */
+const struct night *season_night(const struct season_state *s, struct date evening);
+
 #endif

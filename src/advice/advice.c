@@ -45,6 +45,16 @@ void advice_step(struct advice *a, enum step_kind kind, double value, struct dat
 	a->step[a->steps++] = (struct step){.kind = kind, .value = value, .date = date};
 }
 
+struct step advice_step_of(const struct advice *a, enum step_kind kind, size_t skip)
+{
+	for (size_t i = 0; i < a->steps; i++) {
+		if (a->step[i].kind == kind && skip-- == 0) {
+			return a->step[i];
+		}
+	}
+	return (struct step){.kind = kind, .value = (double)NAN, .date = date_none()};
+}
+
 void advice_all(const struct garden *g, const struct crops *crops, const struct season_state *s,
 		struct advice_list *out)
 {

@@ -27,61 +27,60 @@ static const struct advice *plantout_of(const struct advice_list *list, size_t p
 	return NULL;
 }
 
-static const struct night *night_on(const struct season_state *s, struct date evening)
-{
-	int i = date_diff(evening, s->night[0].evening);
-	return i >= 0 && i < STATE_NIGHTS ? &s->night[i] : NULL;
-}
-
+/* The low that was told of a night; NaN where hours of it were missing. */
 static double low_on(const struct season_state *s, struct date evening)
 {
-	const struct night *n = night_on(s, evening);
-	return n == NULL ? (double)NAN : advice_low_c(n);
+	const struct night *n = season_night(s, evening);
+	return n != NULL && n->complete ? n->low_c : (double)NAN;
 }
 
-static struct change *change_add(struct changes *out, enum change_kind kind, size_t planting)
+static bool same_matter(const struct change *a, const struct change *b)
 {
-	if (out->n == CHANGES_MAX) {
-		return &out->at[CHANGES_MAX - 1];
-	}
-	struct change *c = &out->at[out->n++];
-	*c = (struct change){.kind = kind,
-			     .planting = planting,
-			     .night = date_none(),
-			     .was_c = NAN,
-			     .now_c = NAN,
-			     .was_day = date_none(),
-			     .now_day = date_none()};
-	return c;
+	return a->kind == b->kind && a->night.n == b->night.n && a->was_day.n == b->was_day.n &&
+	       a->now_day.n == b->now_day.n && a->was == b->was && a->now == b->now;
 }
 
-static bool said_of_night(const struct changes *out, enum change_kind kind, struct date night)
+/* Put a change of one planting to the list, or its planting to the one that says the same; a full list stays. */
+static void change_put(struct changes *out, const struct change *c, size_t planting)
 {
 	for (size_t i = 0; i < out->n; i++) {
-		if (out->at[i].kind == kind && out->at[i].night.n == night.n) {
-			return true;
+		struct change *old = &out->at[i];
+		if (same_matter(old, c)) {
+			if (old->n < GARDEN_PLANTINGS_MAX && old->of[old->n - 1] != planting) {
+				old->of[old->n++] = planting;
+			}
+			return;
 		}
 	}
-	return false;
+	if (out->n < CHANGES_MAX) {
+		struct change *added = &out->at[out->n++];
+		*added = *c;
+		added->n = 1;
+		added->of[0] = planting;
+	}
 }
 
 static void night_change(struct changes *out, enum change_kind kind, const struct advice *a, double was_c, double now_c)
 {
-	if (said_of_night(out, kind, a->day)) {
-		return;
-	}
-	struct change *c = change_add(out, kind, a->planting);
-	c->night = a->day;
-	c->was_c = was_c;
-	c->now_c = now_c;
-	c->now = a->verdict;
+	struct change c = {.kind = kind,
+			   .night = a->day,
+			   .was_c = was_c,
+			   .now_c = now_c,
+			   .was_day = date_none(),
+			   .now_day = date_none(),
+			   .was = a->verdict,
+			   .now = a->verdict};
+	change_put(out, &c, a->planting);
 }
 
 /* A night to cover whose low moved by more than the dead band since the morning before. */
-static void cover_moved(const struct advice *a, const struct season_state *b, struct changes *out)
+static void cover_moved(const struct advice *a, const struct season_state *s, const struct season_state *b,
+			struct changes *out)
 {
 	double was_c = low_on(b, a->day);
-	if (fabs(a->number_c - was_c) > NEWS_DEGREES_C) {
+	/* Of a night with holes only a fall is certain. */
+	bool rose = a->number_c > was_c && !isnan(low_on(s, a->day));
+	if (fabs(a->number_c - was_c) > NEWS_DEGREES_C && (rose || a->number_c < was_c)) {
 		night_change(out, CHANGE_NIGHT, a, was_c, a->number_c);
 	}
 }
@@ -90,13 +89,18 @@ static void cover_moved(const struct advice *a, const struct season_state *b, st
 static void cover_off(const struct advice *was, const struct advice_list *today, const struct season_state *s,
 		      struct changes *out)
 {
-	const struct night *n = night_on(s, was->day);
+	const struct night *n = season_night(s, was->day);
 	/* Of a night that began yesterday nothing can change any more, even while it runs. */
-	bool coming = n != NULL && date_diff(n->evening, s->today) >= 0 && n->complete;
+	bool coming = n != NULL && date_diff(n->evening, s->today) >= 0;
 	bool outside = s->planting[was->planting].where == PLANTING_OUT;
-	if (coming && outside && find(today, DECISION_COVER, was->planting, was->day, VERDICT_COVER) == NULL) {
-		night_change(out, CHANGE_COVER_OFF, was, was->number_c, n->low_c);
+	if (!coming || !outside || find(today, DECISION_COVER, was->planting, was->day, VERDICT_COVER) != NULL) {
+		return;
 	}
+	/* A night that cannot be judged, for holes or for the age of its forecast, is no all-clear. */
+	bool look = find(today, DECISION_COVER, was->planting, was->day, VERDICT_LOOK) != NULL;
+	bool lost = look || !n->complete;
+	night_change(out, lost ? CHANGE_COVER_LOST : CHANGE_COVER_OFF, was, was->number_c,
+		     lost ? (double)NAN : n->low_c);
 }
 
 /* A date that is named for the first time, or moved by more than the dead band, or went. */
@@ -105,36 +109,61 @@ static bool dated_anew(struct date was, struct date now)
 	return date_is(was) != date_is(now) || (date_is(was) && abs(date_diff(now, was)) > NEWS_DAYS);
 }
 
-static bool is_news(const struct advice *a, const struct advice_list *before)
+/* What had been promised for a day is now said of another, or of none; or the day has come and it is not kept. */
+static bool moved(struct date was, struct date now, struct date today)
+{
+	return date_is(was) && (dated_anew(was, now) || (date_diff(was, today) <= 0 && was.n != now.n));
+}
+
+static bool is_news(const struct advice *a, const struct advice_list *before, struct date today)
 {
 	const struct advice *was = a->verdict == VERDICT_WAIT ? plantout_of(before, a->planting) : NULL;
 	if (was != NULL && was->verdict == VERDICT_WAIT) {
-		return dated_anew(was->day, a->day);
+		return dated_anew(was->day, a->day) || moved(was->day, a->day, today);
 	}
 	return find(before, a->decision, a->planting, a->day, a->verdict) == NULL;
 }
 
-/* What had been promised for a day is now said of another, or of none. */
-static bool moved(struct date was, struct date now)
+/* The night behind a change of plan: of those after the day that fell under the line (or were under it), the one
+ * whose low fell (or rose) most. */
+static void mover(const struct season_state *s, const struct season_state *b, const struct advice *now, bool fell,
+		  struct change *c)
 {
-	return date_is(was) && dated_anew(was, now);
+	struct date day = fell ? c->was_day : c->now_day;
+	double most = 0;
+	for (int i = 0; i < ADVICE_PLANT_NIGHTS; i++) {
+		struct date evening = date_add(day, i);
+		double was_c = low_on(b, evening), now_c = low_on(s, evening);
+		double by_c = fell ? was_c - now_c : now_c - was_c;
+		if (by_c > most && (fell ? now_c : was_c) < now->line_c) {
+			most = by_c;
+			c->night = evening;
+			c->was_c = was_c;
+			c->now_c = now_c;
+		}
+		c->nights_unknown = c->nights_unknown || isnan(fell ? now_c : was_c);
+	}
 }
 
-static void plant_changed(const struct advice *now, const struct advice *was, struct changes *out)
+static void plant_changed(const struct advice *now, const struct advice *was, const struct season_state *s,
+			  const struct season_state *b, struct changes *out)
 {
 	bool turned = was->verdict == VERDICT_PLANT && now->verdict == VERDICT_WAIT;
-	bool sooner = was->verdict == VERDICT_WAIT && now->verdict == VERDICT_PLANT && moved(was->day, now->day);
-	bool shifted = was->verdict == VERDICT_WAIT && now->verdict == VERDICT_WAIT && moved(was->day, now->day);
-	if (!turned && !sooner && !shifted) {
+	bool other = was->verdict == VERDICT_WAIT && moved(was->day, now->day, s->today);
+	if (!turned && !other) {
 		return;
 	}
-	struct change *c = change_add(out, shifted ? CHANGE_DATE : CHANGE_VERDICT, now->planting);
-	c->was_day = was->day;
-	c->now_day = now->day;
-	c->was_c = was->number_c;
-	c->now_c = now->number_c;
-	c->was = was->verdict;
-	c->now = now->verdict;
+	struct change c = {.kind = was->verdict == now->verdict ? CHANGE_DATE : CHANGE_VERDICT,
+			   .night = date_none(),
+			   .was_c = NAN,
+			   .now_c = NAN,
+			   .was_day = was->day,
+			   .now_day = now->day,
+			   .was = was->verdict,
+			   .now = now->verdict};
+	bool sooner = !turned && date_is(now->day) && date_diff(was->day, now->day) > 0;
+	mover(s, b, now, !sooner, &c);
+	change_put(out, &c, now->planting);
 }
 
 void news_mark(struct advice_list *today, const struct season_state *s, const struct advice_list *before,
@@ -142,21 +171,26 @@ void news_mark(struct advice_list *today, const struct season_state *s, const st
 {
 	out->n = 0;
 	for (size_t i = 0; i < today->n; i++) {
-		struct advice *a = &today->at[i];
-		a->news = b == NULL || is_news(a, before);
-		if (b == NULL) {
-			continue;
-		}
-		const struct advice *was = plantout_of(before, a->planting);
-		if (a->verdict == VERDICT_COVER) {
-			cover_moved(a, b, out);
-		} else if (a->decision == DECISION_PLANT_OUT && was != NULL) {
-			plant_changed(a, was, out);
+		today->at[i].news = b == NULL || is_news(&today->at[i], before, s->today);
+	}
+	if (b == NULL) {
+		return;
+	}
+	/* Nights first: they are what can kill. */
+	for (size_t i = 0; i < today->n; i++) {
+		if (today->at[i].verdict == VERDICT_COVER) {
+			cover_moved(&today->at[i], s, b, out);
 		}
 	}
-	for (size_t i = 0; b != NULL && i < before->n; i++) {
+	for (size_t i = 0; i < before->n; i++) {
 		if (before->at[i].verdict == VERDICT_COVER) {
 			cover_off(&before->at[i], today, s, out);
+		}
+	}
+	for (size_t i = 0; i < today->n; i++) {
+		const struct advice *was = plantout_of(before, today->at[i].planting);
+		if (today->at[i].decision == DECISION_PLANT_OUT && was != NULL) {
+			plant_changed(&today->at[i], was, s, b, out);
 		}
 	}
 }

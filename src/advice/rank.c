@@ -1,14 +1,36 @@
 #include "advice/rank.h"
 
+#include <math.h>
 #include <string.h>
 
 #include "base/instant.h"
+
+static bool same_number(double a, double b)
+{
+	return isnan(a) ? isnan(b) : !(a < b) && !(a > b);
+}
+
+static bool same_step(const struct advice *a, const struct advice *b, enum step_kind kind)
+{
+	return same_number(advice_step_of(a, kind, 0).value, advice_step_of(b, kind, 0).value);
+}
+
+/* By which lines, and for which nights that are not known: a WAIT that names neither day nor line goes by these alone.
+ */
+static bool same_lines(const struct advice *a, const struct advice *b)
+{
+	if (a->verdict == VERDICT_WAIT && a->cannot_tell && b->cannot_tell && !date_is(a->day)) {
+		return same_step(a, b, STEP_UNKNOWN);
+	}
+	return same_number(a->line_c, b->line_c) && (a->decision == DECISION_COVER || same_step(a, b, STEP_STALL_LINE));
+}
 
 /* Does the second say of its planting what the first says of another? */
 static bool says_same(const struct advice *a, const struct advice *b)
 {
 	return a->decision == b->decision && a->verdict == b->verdict && a->day.n == b->day.n && a->rule == b->rule &&
-	       a->cannot_tell == b->cannot_tell && !(a->line_c < b->line_c) && !(a->line_c > b->line_c);
+	       a->cannot_tell == b->cannot_tell && same_lines(a, b) && same_step(a, b, STEP_AGE) &&
+	       same_step(a, b, STEP_TRAY);
 }
 
 static bool is_about(const struct line *l, size_t planting)
@@ -39,8 +61,42 @@ static bool comes_before(const struct advice *a, const struct advice *b)
 	return a->verdict != b->verdict ? a->verdict < b->verdict : a->planting < b->planting;
 }
 
+static bool covered(const struct advice_list *all, size_t planting, const struct advice *like)
+{
+	for (size_t i = 0; i < all->n; i++) {
+		const struct advice *a = &all->at[i];
+		if (a->verdict == VERDICT_COVER && a->planting == planting && a->day.n == like->day.n &&
+		    a->rule == like->rule) {
+			return true;
+		}
+	}
+	return false;
+}
+
+static bool listed(const struct line *l, const struct advice *a)
+{
+	return l->again_n > 0 && l->again[l->again_n - 1]->day.n == a->day.n;
+}
+
+/* A further night of a COVER line: only where it is one for every planting of the line, and for the same reason. */
+static bool further_night(const struct advice_list *all, const struct line *l, const struct advice *a)
+{
+	if (a->verdict != VERDICT_COVER || l->lead->verdict != VERDICT_COVER || !is_about(l, a->planting)) {
+		return false;
+	}
+	if (listed(l, a)) {
+		return true;
+	}
+	for (size_t i = 0; i < l->n; i++) {
+		if (!covered(all, l->of[i]->planting, a)) {
+			return false;
+		}
+	}
+	return true;
+}
+
 /* Put one advice into a line that says the same, or as a further night to an earlier COVER of its planting. */
-static bool joined(struct lines *out, const struct advice *a)
+static bool joined(const struct advice_list *all, struct lines *out, const struct advice *a)
 {
 	for (size_t k = 0; k < out->n; k++) {
 		struct line *l = &out->at[k];
@@ -48,16 +104,33 @@ static bool joined(struct lines *out, const struct advice *a)
 			l->of[l->n++] = a;
 			return true;
 		}
-		if (a->verdict != VERDICT_COVER || l->lead->verdict != VERDICT_COVER || !is_about(l, a->planting)) {
+		if (!further_night(all, l, a)) {
 			continue;
 		}
-		bool listed = l->again_n > 0 && l->again[l->again_n - 1]->day.n == a->day.n;
-		if (!listed) {
+		if (!listed(l, a)) {
 			l->again[l->again_n++] = a;
 		}
 		return true;
 	}
 	return false;
+}
+
+/* What did not fit, by the advice that would have led each line. */
+struct rest {
+	size_t n;
+	const struct advice *lead[ADVICE_MAX];
+};
+
+static void leave_out(struct rest *rest, const struct advice *a)
+{
+	for (size_t i = 0; i < rest->n; i++) {
+		const struct advice *b = rest->lead[i];
+		bool further = a->verdict == VERDICT_COVER && b->verdict == VERDICT_COVER && a->planting == b->planting;
+		if (says_same(b, a) || further) {
+			return;
+		}
+	}
+	rest->lead[rest->n++] = a;
 }
 
 /* The next in order after `last` (NULL: the first) among what is to be said. */
@@ -76,13 +149,14 @@ static const struct advice *next_of(const struct advice_list *all, const struct 
 
 void rank_lines(const struct advice_list *all, struct lines *out)
 {
+	struct rest rest = {.n = 0};
 	memset(out, 0, sizeof *out);
 	for (const struct advice *a = next_of(all, NULL); a != NULL; a = next_of(all, a)) {
-		if (joined(out, a)) {
+		if (joined(all, out, a)) {
 			continue;
 		}
 		if (out->n == RANK_LINES) {
-			out->left_out++;
+			leave_out(&rest, a);
 			continue;
 		}
 		struct line *l = &out->at[out->n++];
@@ -90,4 +164,5 @@ void rank_lines(const struct advice_list *all, struct lines *out)
 		l->of[0] = a;
 		l->n = 1;
 	}
+	out->left_out = rest.n;
 }

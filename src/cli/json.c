@@ -163,6 +163,7 @@ static void changes(struct writer *w, cJSON *root)
 {
 	static const char *const kind[] = {[CHANGE_NIGHT] = "night_low",
 					   [CHANGE_COVER_OFF] = "cover_off",
+					   [CHANGE_COVER_LOST] = "cover_lost",
 					   [CHANGE_DATE] = "date",
 					   [CHANGE_VERDICT] = "verdict"};
 	cJSON *list = array(w, root, "changes");
@@ -170,7 +171,9 @@ static void changes(struct writer *w, cJSON *root)
 		const struct change *c = &w->n->changes->at[i];
 		cJSON *item = object(w, list, NULL);
 		string(w, item, "change", kind[c->kind]);
-		string(w, item, "planting", w->n->garden->planting[c->planting].name);
+		cJSON *plantings = array(w, item, "plantings");
+		for (size_t k = 0; k < c->n; k++)
+			string(w, plantings, NULL, w->n->garden->planting[c->of[k]].name);
 		day(w, item, "evening", c->night);
 		number(w, item, "was_c", c->was_c);
 		number(w, item, "now_c", c->now_c);

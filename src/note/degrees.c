@@ -29,7 +29,9 @@ static void rule_words(const struct degree_rule *rule, int units, struct text *t
 	text_add(t, "base ");
 	phrase_degrees(t, rule->base_c, units);
 	if (!isnan(rule->cap_c) && rule->cutoff != DEGREE_NO_CUTOFF) {
-		text_add(t, rule->cutoff == DEGREE_HORIZONTAL ? ", no more counted above " : ", less counted above ");
+		text_add(t, rule->cutoff == DEGREE_HORIZONTAL ? ", no more counted above "
+			    : rule->cutoff == DEGREE_VERTICAL ? ", nothing counted above "
+							      : ", less counted above ");
 		phrase_degrees(t, rule->cap_c, units);
 	}
 	text_addf(t, ", %s", method_words(rule->method));
@@ -93,9 +95,12 @@ static void pace(const struct planting_state *ps, int units, struct text *t)
 	struct text words;
 	text_over(&words, mem, sizeof mem);
 	if (past_known > 0) {
-		text_addf(&words, "last %d day%s: ", past_known, past_known == 1 ? "" : "s");
+		text_addf(&words, "last %d day%s: ", past->days, past->days == 1 ? "" : "s");
 		phrase_degree_days(&words, past->dd_c / past_known, units);
 		text_add(&words, " a day");
+		if (past->missing_days > 0) {
+			text_addf(&words, " (%d missing)", past->missing_days);
+		}
 	}
 	if (next->days > 0) {
 		text_addf(&words, "%snext %d day%s: ", past_known > 0 ? "; " : "", next->days,
@@ -115,7 +120,7 @@ static void since_words(const struct planting *p, const struct planting_state *p
 	text_addf(t, "%s, %s, ", p->name, crop);
 	switch (ps->where) {
 	case PLANTING_OUT:
-		text_add(t, date_is(p->planted) ? "planted out " : "sown outdoors ");
+		text_add(t, p->planted.n == ps->since.n ? "planted out " : "sown outdoors ");
 		break;
 	case PLANTING_IN_TRAY:
 		text_add(t, "in the tray since ");

@@ -3,6 +3,8 @@
 #include <math.h>
 
 #include "base/utf8.h"
+#include "note/changed.h"
+#include "note/head.h"
 #include "note/phrase.h"
 #include "note/sentence.h"
 
@@ -27,7 +29,7 @@ static void title(const struct note_facts *n, struct text *t)
 	text_over(&right, right_mem, sizeof right_mem);
 	text_addf(&left, "%s, ", n->garden->name);
 	phrase_date_full(&left, n->state->today);
-	sentence_head(n, &right);
+	head_words(n, &right);
 	size_t used = utf8_width(left.at, left.len) + utf8_width(right.at, right.len);
 	utf8_wrap(t, left.at, 0, 0, NOTE_COLUMNS);
 	if (used + NOTE_ROW_SPACE > NOTE_COLUMNS) {
@@ -58,14 +60,15 @@ static void changed(const struct note_facts *n, struct text *t)
 	char mem[NOTE_PIECE];
 	struct text words;
 	text_over(&words, mem, sizeof mem);
-	text_add(&words, "CHANGED since yesterday:");
+	text_add(&words, "CHANGED since yesterday: ");
 	for (size_t i = 0; i < n->changes->n && i < NOTE_CHANGES; i++) {
-		text_add(&words, " ");
-		sentence_change(n, &n->changes->at[i], &words);
+		text_add(&words, i > 0 ? "; " : "");
+		changed_words(n, &n->changes->at[i], &words);
 	}
 	if (n->changes->n > NOTE_CHANGES) {
-		text_addf(&words, " And %zu more.", n->changes->n - NOTE_CHANGES);
+		text_addf(&words, "; and %zu more", n->changes->n - NOTE_CHANGES);
 	}
+	text_add(&words, ".");
 	utf8_wrap(t, words.at, 0, NOTE_LINE_INDENT, NOTE_COLUMNS);
 	text_add(t, "\n");
 }
@@ -141,43 +144,84 @@ static const char *day_word(const struct day *day)
 	return day->cloud_frac >= NOTE_GREY_FRAC ? " grey" : "";
 }
 
-/* The last item carries the unit of all. */
-static void row_degrees(struct row *r, const struct note_facts *n, struct date d, double c, const char *word, bool last)
+/* What a row shows of one day or night. */
+struct reading {
+	struct date date;
+	double c; /* NaN: not known */
+	const char *word;
+};
+
+/* The last that is known, in NOTE_ROW_ITEMS; these where none is. */
+static size_t last_known(const struct reading *of)
 {
-	char mem[NOTE_PIECE];
-	struct text item;
-	text_over(&item, mem, sizeof mem);
-	text_addf(&item, "%s ", date_weekday_short(date_weekday(d)));
-	if (isnan(c)) {
-		text_add(&item, "not known");
-	} else {
-		phrase_degrees(&item, c, n->garden->units);
-		text_add(&item, word);
+	size_t last = NOTE_ROW_ITEMS;
+	for (size_t i = 0; i < NOTE_ROW_ITEMS; i++) {
+		last = isnan(of[i].c) ? last : i;
 	}
-	if (last) {
-		text_addf(&item, " %s", unit_label(UNIT_TEMPERATURE, (enum unit_system)n->garden->units));
+	return last;
+}
+
+/* "Wed not known", "Thu to Sat not known"; the last of them comes back. */
+static size_t unknown_words(const struct reading *of, size_t i, struct text *item)
+{
+	size_t to = i;
+	while (to + 1 < NOTE_ROW_ITEMS && isnan(of[to + 1].c)) {
+		to++;
 	}
-	row_item(r, item.at, item.len);
-	text_add(r->t, last ? "\n" : "");
+	if (i > 0 || to + 1 < NOTE_ROW_ITEMS) {
+		text_addf(item, "%s ", date_weekday_short(date_weekday(of[i].date)));
+	}
+	if (to > i && (i > 0 || to + 1 < NOTE_ROW_ITEMS)) {
+		text_addf(item, "to %s ", date_weekday_short(date_weekday(of[to].date)));
+	}
+	text_add(item, "not known");
+	return to;
+}
+
+/* The last number carries the unit of all. */
+static void row_write(const struct note_facts *n, const char *head, const struct reading *of, struct text *t)
+{
+	struct row r = row_begin(t, head);
+	size_t last = last_known(of);
+	for (size_t i = 0; i < NOTE_ROW_ITEMS; i++) {
+		char mem[NOTE_PIECE];
+		struct text item;
+		text_over(&item, mem, sizeof mem);
+		if (isnan(of[i].c)) {
+			i = unknown_words(of, i, &item);
+		} else {
+			text_addf(&item, "%s ", date_weekday_short(date_weekday(of[i].date)));
+			phrase_degrees(&item, of[i].c, n->garden->units);
+			if (i == last) {
+				text_addf(&item, " %s",
+					  unit_label(UNIT_TEMPERATURE, (enum unit_system)n->garden->units));
+			}
+			text_add(&item, of[i].word);
+		}
+		row_item(&r, item.at, item.len);
+	}
+	text_add(t, "\n");
 }
 
 static void nights(const struct note_facts *n, struct text *t)
 {
-	struct row r = row_begin(t, "Nights");
+	struct reading of[NOTE_ROW_ITEMS];
 	double slow_c = slow_line(n);
 	for (size_t i = 0; i < NOTE_ROW_ITEMS; i++) {
 		const struct night *night = &season_tonight(n->state)[i];
-		row_degrees(&r, n, night->evening, night->low_c, night_word(night, slow_c), i + 1 == NOTE_ROW_ITEMS);
+		of[i] = (struct reading){night->evening, night->low_c, night_word(night, slow_c)};
 	}
+	row_write(n, "Nights", of, t);
 }
 
 static void days(const struct note_facts *n, struct text *t)
 {
-	struct row r = row_begin(t, "Days");
+	struct reading of[NOTE_ROW_ITEMS];
 	for (size_t i = 0; i < NOTE_ROW_ITEMS; i++) {
 		const struct day *day = &n->state->day[i + 1];
-		row_degrees(&r, n, day->date, day->tmax_c, day_word(day), i + 1 == NOTE_ROW_ITEMS);
+		of[i] = (struct reading){day->date, day->tmax_c, day_word(day)};
 	}
+	row_write(n, "Days", of, t);
 }
 
 /* A variable that no day shown knows anything of: its silence must not read as a dry or a still day. */
@@ -199,6 +243,30 @@ static void not_told(const struct note_facts *n, struct text *t)
 		}
 	}
 	text_add(t, said > 0 ? ". " : "");
+}
+
+/* What only the grower can tell: a planting without a date is one that nothing can be said of. */
+static void tell_me(const struct note_facts *n, struct text *t)
+{
+	size_t count = 0, said = 0;
+	for (size_t i = 0; i < n->state->plantings; i++) {
+		count += n->state->planting[i].where == PLANTING_UNDATED;
+	}
+	if (n->state->plantings > 0 && count == 0) {
+		return;
+	}
+	char mem[NOTE_PIECE];
+	struct text words;
+	text_over(&words, mem, sizeof mem);
+	text_add(&words, count > 0 ? "Tell me when you sowed or planted " : "No planting in the garden file yet.");
+	for (size_t i = 0; i < n->state->plantings; i++) {
+		if (n->state->planting[i].where == PLANTING_UNDATED) {
+			phrase_listed(&words, n->garden->planting[i].name, said++, count);
+		}
+	}
+	text_add(&words, count > 0 ? ": sown = or planted = in the garden file." : "");
+	utf8_wrap(t, words.at, 0, 0, NOTE_COLUMNS);
+	text_add(t, "\n");
 }
 
 static void foot(const struct note_facts *n, struct text *t)
@@ -239,5 +307,6 @@ void note_write(const struct note_facts *n, struct text *t)
 		nights(n, t);
 		days(n, t);
 	}
+	tell_me(n, t);
 	foot(n, t);
 }

@@ -32,7 +32,7 @@ void phrase_difference(struct text *t, double c, int units)
 void phrase_degree_days(struct text *t, double dd_c, int units)
 {
 	double out = unit_outside(UNIT_DIFFERENCE, (enum unit_system)units, dd_c);
-	text_addf(t, "%.0f %s-days", round(out), unit_label(UNIT_DIFFERENCE, (enum unit_system)units));
+	text_addf(t, "%.0f %s-days", round(out) + 0.0, unit_label(UNIT_DIFFERENCE, (enum unit_system)units));
 }
 
 void phrase_date_full(struct text *t, struct date d)
@@ -67,8 +67,8 @@ void phrase_day(struct text *t, struct date d, struct date today)
 void phrase_night(struct text *t, struct date evening, struct date today)
 {
 	int ahead = date_diff(evening, today);
-	if (ahead == 0 || ahead == 1) {
-		text_add(t, ahead == 0 ? "tonight" : "tomorrow night");
+	if (ahead >= -1 && ahead <= 1) {
+		text_add(t, ahead < 0 ? "last night" : ahead == 0 ? "tonight" : "tomorrow night");
 	} else if (ahead > 1 && ahead <= PHRASE_WEEK) {
 		text_addf(t, "%s night", date_weekday_long(date_weekday(evening)));
 	} else {

@@ -24,11 +24,20 @@ static void headed(struct text *t, const char *head, const char *words)
 	text_add(t, "\n");
 }
 
-static void step_number(const struct note_facts *n, const struct step *s, struct text *t)
+/* A night with holes has no low; what is known of it decides where even that calls for a cover. */
+static bool has_holes(const struct note_facts *n, const struct step *s)
+{
+	const struct night *night = s->kind == STEP_NIGHT_LOW ? season_night(n->state, s->date) : NULL;
+	return night != NULL && !night->complete;
+}
+
+static void step_number(const struct note_facts *n, const struct advice *a, const struct step *s, struct text *t)
 {
 	int units = n->garden->units;
 	switch (s->kind) {
 	case STEP_NIGHT_LOW:
+		phrase_degrees_unit(t, has_holes(n, s) && a->verdict != VERDICT_COVER ? (double)NAN : s->value, units);
+		break;
 	case STEP_COVER_LINE:
 	case STEP_STALL_LINE:
 	case STEP_NIGHT_LINE:
@@ -53,42 +62,62 @@ static void step_number(const struct note_facts *n, const struct step *s, struct
 	}
 }
 
-static void step_words(const struct note_facts *n, const struct step *s, struct text *t)
+static void low_words(const struct note_facts *n, const struct advice *a, const struct step *s, struct text *t)
+{
+	if (!has_holes(n, s)) {
+		text_add(t, "the forecast's low for ");
+		phrase_night(t, s->date, n->state->today);
+		return;
+	}
+	if (a->verdict == VERDICT_COVER) {
+		text_add(t, "or colder ");
+		phrase_night(t, s->date, n->state->today);
+		text_add(t, ": the lowest hour known, others are missing");
+		return;
+	}
+	text_add(t, "not known: ");
+	phrase_night(t, s->date, n->state->today);
+	if (!isnan(s->value)) {
+		text_add(t, ", of which the lowest hour known is ");
+		phrase_degrees_unit(t, s->value, n->garden->units);
+	}
+}
+
+static void step_words(const struct note_facts *n, const struct advice *a, const struct step *s, struct text *t)
 {
 	static const char *const words[] = {
 	    [STEP_COVER_LINE] = "the line: at or under it a tender planting outside is covered",
 	    [STEP_STALL_LINE] = "the stall line: under it the just planted stand still",
 	    [STEP_NIGHT_LINE] = "the night line: nights at or over it are fit for planting out",
 	    [STEP_MARGIN] = "the forecast against the line",
-	    [STEP_DAYS_OUT] = "since planting out, by that evening",
 	    [STEP_SETTLE] = "in which the stall line counts",
-	    [STEP_WANTED] = "of 5 nights are wanted, and none under the stall line",
+	    [STEP_UNKNOWN] = "of them nobody can tell: hours are missing",
+	    [STEP_COLDEST] = "the coldest of them",
 	    [STEP_AGE] = "since sowing",
 	    [STEP_TRAY] = "in the tray are wanted at least",
 	};
 	switch (s->kind) {
 	case STEP_NIGHT_LOW:
-		text_add(t, isnan(s->value) ? "not known: " : "the forecast's low for ");
-		phrase_night(t, s->date, n->state->today);
+		low_words(n, a, s, t);
+		break;
+	case STEP_DAYS_OUT:
+		text_addf(t, "since planting out %s, by that evening", n->garden->planting[a->planting].name);
+		break;
+	case STEP_WANTED:
+		text_addf(t, "of %d nights are wanted, and none under the stall line", ADVICE_PLANT_NIGHTS);
 		break;
 	case STEP_REACHED:
-		text_add(t, "of the 5 nights from ");
+		text_addf(t, "of the %d nights from ", ADVICE_PLANT_NIGHTS);
 		phrase_day(t, s->date, n->state->today);
 		text_add(t, " on reach the night line");
-		break;
-	case STEP_UNKNOWN:
-		text_add(t, "of them nobody can tell: hours are missing");
-		break;
-	case STEP_COLDEST:
-		text_add(t, "the coldest of them");
 		break;
 	case STEP_COVER_LINE:
 	case STEP_STALL_LINE:
 	case STEP_NIGHT_LINE:
 	case STEP_MARGIN:
-	case STEP_DAYS_OUT:
 	case STEP_SETTLE:
-	case STEP_WANTED:
+	case STEP_UNKNOWN:
+	case STEP_COLDEST:
 	case STEP_AGE:
 	case STEP_TRAY:
 		text_add(t, words[s->kind]);
@@ -96,43 +125,73 @@ static void step_words(const struct note_facts *n, const struct step *s, struct 
 	}
 }
 
-static void steps(const struct note_facts *n, const struct advice *a, struct text *t)
+static void step_write(const struct note_facts *n, const struct advice *a, const struct step *s, struct text *t)
 {
+	char number_mem[WHY_PIECE], words_mem[WHY_PIECE];
+	struct text number, words;
+	text_over(&number, number_mem, sizeof number_mem);
+	text_over(&words, words_mem, sizeof words_mem);
+	step_number(n, a, s, &number);
+	step_words(n, a, s, &words);
+	number_line(t, number.at, words.at);
+}
+
+static void steps(const struct note_facts *n, const struct line *l, struct text *t)
+{
+	const struct advice *a = l->lead;
 	for (size_t i = 0; i < a->steps; i++) {
 		const struct step *s = &a->step[i];
 		if (s->kind == STEP_UNKNOWN && !(s->value > 0)) {
 			continue;
 		}
-		char number_mem[WHY_PIECE], words_mem[WHY_PIECE];
-		struct text number, words;
-		text_over(&number, number_mem, sizeof number_mem);
-		text_over(&words, words_mem, sizeof words_mem);
-		step_number(n, s, &number);
-		step_words(n, s, &words);
-		number_line(t, number.at, words.at);
+		step_write(n, a, s, t);
+		/* The plantings of a line may have gone out on different days. */
+		for (size_t k = 1; k < l->n && s->kind == STEP_DAYS_OUT; k++) {
+			struct step other = advice_step_of(l->of[k], STEP_DAYS_OUT, 0);
+			step_write(n, l->of[k], &other, t);
+		}
+	}
+	for (size_t k = 0; k < l->again_n; k++) {
+		text_add(t, "\n");
+		for (size_t i = 0; i < l->again[k]->steps; i++) {
+			step_write(n, l->again[k], &l->again[k]->step[i], t);
+		}
 	}
 }
 
-/* Where the line comes from, planting by planting where their crops differ. */
+static void rule(const struct note_facts *n, const struct advice *a, bool first, struct text *t)
+{
+	const struct crop *crop = &n->crops->at[n->garden->planting[a->planting].crop_index];
+	char mem[WHY_PIECE];
+	struct text words;
+	text_over(&words, mem, sizeof mem);
+	text_addf(&words, "%s: %s", crop->title,
+		  a->own_line ? "night_line of the planting in your garden file" : crop->basis[a->rule]);
+	headed(t, first ? "The rule" : "", words.at);
+}
+
+/* Where the line comes from, planting by planting where their crops differ, and that of a later night. */
 static void rules(const struct note_facts *n, const struct line *l, struct text *t)
 {
 	for (size_t i = 0; i < l->n; i++) {
 		const struct advice *a = l->of[i];
-		const struct planting *p = &n->garden->planting[a->planting];
 		bool told = false;
 		for (size_t j = 0; j < i; j++) {
-			told = told || n->garden->planting[l->of[j]->planting].crop_index == p->crop_index;
+			const struct advice *b = l->of[j];
+			told = told || (n->garden->planting[b->planting].crop_index ==
+					    n->garden->planting[a->planting].crop_index &&
+					b->own_line == a->own_line);
 		}
-		if (told) {
-			continue;
+		if (!told) {
+			rule(n, a, i == 0, t);
 		}
-		const struct crop *crop = &n->crops->at[p->crop_index];
-		char mem[WHY_PIECE];
-		struct text words;
-		text_over(&words, mem, sizeof mem);
-		text_addf(&words, "%s: %s", crop->title,
-			  a->own_line ? "night_line of the planting in your garden file" : crop->basis[a->rule]);
-		headed(t, i == 0 ? "The rule" : "", words.at);
+	}
+	bool told = false;
+	for (size_t i = 0; i < l->again_n; i++) {
+		if (l->again[i]->rule != l->lead->rule && !told) {
+			rule(n, l->again[i], false, t);
+			told = true;
+		}
 	}
 }
 
@@ -144,8 +203,11 @@ static void source(const struct note_facts *n, struct text *t)
 	sentence_forecast(n, &words);
 	if (n->state->forecast.any) {
 		text_add(&words, " ");
-		phrase_age(&words, n->state->forecast.age_s);
-		text_addf(&words, " old at the time of the note. %s", n->state->forecast.credit);
+		if (!n->state->forecast.stale) {
+			phrase_age(&words, n->state->forecast.age_s);
+			text_add(&words, " old at the time of the note. ");
+		}
+		text_add(&words, n->state->forecast.credit);
 	}
 	headed(t, "From", words.at);
 }
@@ -159,10 +221,10 @@ void why_write(const struct note_facts *n, size_t k, struct text *t)
 	sentence_act(n, l, &act);
 	text_addf(t, "%zu ", k + 1);
 	utf8_wrap(t, act.at, 2, 2, NOTE_COLUMNS);
-	text_add(t, "\n  on ");
+	text_add(t, "\n  (note of ");
 	phrase_date_full(t, n->state->today);
-	text_add(t, "\n\n");
-	steps(n, l->lead, t);
+	text_add(t, ")\n\n");
+	steps(n, l, t);
 	text_add(t, "\n");
 	rules(n, l, t);
 	if (l->lead->decision == DECISION_COVER) {

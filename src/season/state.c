@@ -159,3 +159,9 @@ const struct night *season_tonight(const struct season_state *s)
 {
 	return &s->night[STATE_NIGHTS_BEFORE];
 }
+
+const struct night *season_night(const struct season_state *s, struct date evening)
+{
+	int i = date_diff(evening, s->night[0].evening);
+	return i >= 0 && i < STATE_NIGHTS ? &s->night[i] : NULL;
+}

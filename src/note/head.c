@@ -1,0 +1,89 @@
+#include "note/head.h"
+
+#include "note/phrase.h"
+
+static bool is_frost(const struct advice *a)
+{
+	return a->verdict == VERDICT_COVER && a->rule == CROP_COVER;
+}
+
+static bool sooner(const struct advice *a, const struct advice *b)
+{
+	return b == NULL || date_diff(b->day, a->day) > 0;
+}
+
+/* The first night of frost among lines and their later nights; NULL where none is. */
+static const struct advice *first_frost(const struct lines *lines)
+{
+	const struct advice *first = NULL;
+	for (size_t k = 0; k < lines->n; k++) {
+		const struct line *l = &lines->at[k];
+		if (is_frost(l->lead) && sooner(l->lead, first)) {
+			first = l->lead;
+		}
+		for (size_t i = 0; i < l->again_n; i++) {
+			if (is_frost(l->again[i]) && sooner(l->again[i], first)) {
+				first = l->again[i];
+			}
+		}
+	}
+	return first;
+}
+
+static void cold(const struct note_facts *n, const struct advice *a, struct text *t)
+{
+	int units = n->garden->units;
+	double kill_c = n->crops->at[n->garden->planting[a->planting].crop_index].kill_c;
+	bool kills = advice_degrees(a->number_c, units) <= advice_degrees(kill_c, units);
+	text_add(t, kills ? "frost likely " : is_frost(a) ? "frost possible " : "cold ");
+	phrase_night(t, a->day, n->state->today);
+	text_add(t, ", ");
+	phrase_degrees_unit(t, a->number_c, units);
+}
+
+static void age(const struct note_facts *n, const char *before, const char *after, struct text *t)
+{
+	text_add(t, before);
+	phrase_age(t, n->state->forecast.age_s);
+	text_add(t, after);
+}
+
+static void leading(const struct note_facts *n, struct text *t)
+{
+	switch (n->lines->at[0].lead->verdict) {
+	case VERDICT_COVER:
+		cold(n, n->lines->at[0].lead, t);
+		break;
+	case VERDICT_LOOK:
+		text_add(t, "tonight cannot be judged");
+		break;
+	case VERDICT_PLANT:
+		text_add(t, "planting weather");
+		break;
+	case VERDICT_WAIT:
+		text_add(t, "nothing goes out today");
+		break;
+	}
+}
+
+void head_words(const struct note_facts *n, struct text *t)
+{
+	const struct forecast_state *fs = &n->state->forecast;
+	bool old = fs->stale || n->trouble != NULL;
+	bool look = n->lines->n > 0 && n->lines->at[0].lead->verdict == VERDICT_LOOK;
+	const struct advice *frost = look ? NULL : first_frost(n->lines);
+	if (!fs->any) {
+		text_add(t, "no forecast");
+	} else if (frost != NULL) {
+		cold(n, frost, t);
+		if (old) {
+			age(n, "; forecast ", " old", t);
+		}
+	} else if (old) {
+		age(n, "the forecast is ", " old", t);
+	} else if (n->lines->n == 0) {
+		text_add(t, "nothing to do today");
+	} else {
+		leading(n, t);
+	}
+}

@@ -1,0 +1,342 @@
+#include <string.h>
+
+#include "base/instant.h"
+#include "lib/morning.h"
+#include "note/sentence.h"
+
+/* Layout: the numbers are invented, the words are what is checked.  Nights from 19 May on, in F; 0 is not known. */
+static const struct {
+	const char *name, *sown, *planted;
+	int units, hour; /* of the cut */
+	double low[10];
+	const char *want;
+} rows[] = {
+    {"cover by the frost line",
+     "2026-04-10",
+     "2026-05-01",
+     UNIT_US,
+     5,
+     {34, 50, 50, 50, 50},
+     "COVER g today by 7 pm: 34 F forecast for tonight; at 36 or less a clear night can freeze the leaf. Fleece or "
+     "sheets on hoops, edges weighted, nothing touching the leaves, plastic least of all. No heater, lamp or candle "
+     "under it. Off in the morning, before the sun is strong."},
+    {"metric",
+     "2026-04-10",
+     "2026-05-01",
+     UNIT_METRIC,
+     5,
+     {34, 50, 50, 50, 50},
+     "COVER g today by 19:00: 1 C forecast for tonight; at 2 or less a clear night can freeze the leaf. Fleece or "
+     "sheets on hoops, edges weighted, nothing touching the leaves, plastic least of all. No heater, lamp or candle "
+     "under it. Off in the morning, before the sun is strong."},
+    {"just planted",
+     "2026-04-10",
+     "2026-05-18",
+     UNIT_US,
+     5,
+     {44, 50, 50, 50, 50},
+     "COVER g today by 7 pm: 44 F forecast for tonight, 1 day after planting out; under 45 a new plant stalls. *"},
+    {"planted today",
+     "2026-04-10",
+     "2026-05-19",
+     UNIT_US,
+     5,
+     {44, 50, 50, 50, 50},
+     "COVER g today by 7 pm: 44 F forecast for tonight, the first night out; under 45 a new plant stalls. *"},
+    {"a night ahead, and again",
+     "2026-04-10",
+     "2026-05-01",
+     UNIT_US,
+     5,
+     {50, 33, 35, 36, 50},
+     "COVER g tomorrow by 7 pm: 33 F forecast for tomorrow night; at 36 or less a clear night can freeze the leaf. "
+     "Again Thursday night (35), Friday night (36). *"},
+    {"again for another reason",
+     "2026-04-10",
+     "2026-05-14",
+     UNIT_US,
+     5,
+     {34, 44, 50, 50, 50},
+     "COVER g today by 7 pm: 34 F forecast for tonight; at 36 or less a clear night can freeze the leaf. Again "
+     "tomorrow night (44; under 45 a new plant stalls). *"},
+    {"first by the stall line, then frost",
+     "2026-04-10",
+     "2026-05-14",
+     UNIT_US,
+     5,
+     {44, 34, 50, 50, 50},
+     "COVER g today by 7 pm: 44 F forecast for tonight, 5 days after planting out; under 45 a new plant stalls. "
+     "Again tomorrow night (34; at 36 or less a clear night can freeze the leaf). *"},
+    {"the hour has passed",
+     "2026-04-10",
+     "2026-05-01",
+     UNIT_US,
+     20,
+     {34, 50, 50, 50, 50},
+     "COVER g now: 34 F forecast for tonight; at 36 or less a clear night can freeze the leaf. *"},
+    {"tonight is not known",
+     "2026-04-10",
+     "2026-05-01",
+     UNIT_US,
+     5,
+     {0, 50, 50, 50, 50},
+     "LOOK at the sky at dusk (sunset 8:24 pm): I have no forecast for tonight. If it is clear and calm, cover g, "
+     "clear of the leaves."},
+    {"tonight is not known, in the evening",
+     "2026-04-10",
+     "2026-05-01",
+     UNIT_METRIC,
+     21,
+     {0, 50, 50, 50, 50},
+     "LOOK at the sky now: I have no forecast for tonight. If it is clear and calm, cover g, clear of the leaves."},
+    {"plant",
+     "2026-04-20",
+     "",
+     UNIT_US,
+     5,
+     {60, 61, 62, 58, 63},
+     "PLANT OUT g today, late in the afternoon, or the next grey, still day: 4 of the next 5 nights reach 60 F "
+     "(coldest 58, Fri 22). Soil and frost date are not judged yet: try the soil with a thermometer, and ask your "
+     "local extension office for the last frost."},
+    {"plant, asked late",
+     "2026-04-20",
+     "",
+     UNIT_METRIC,
+     18,
+     {60, 61, 62, 63, 63},
+     "PLANT OUT g tomorrow, late in the afternoon, or the next grey, still day: 5 of the next 5 nights reach 16 C "
+     "(coldest 16, Tue 19). *"},
+    {"wait till",
+     "2026-04-20",
+     "",
+     UNIT_US,
+     5,
+     {50, 55, 60, 61, 62, 63, 64},
+     "WAIT with g till Wed 20: 3 of the next 5 nights reach 60 F (coldest 50, Tue 19); then 4 of 5 (coldest 55, Wed "
+     "20). Soil and frost date are not judged yet."},
+    {"one night reaches",
+     "2026-04-20",
+     "",
+     UNIT_US,
+     5,
+     {50, 50, 60, 50, 50},
+     "WAIT with g: 1 of the next 5 nights reaches 60 F (coldest 50, Tue 19); no fit run before Thu 28, where the "
+     "forecast ends. *"},
+    {"none",
+     "2026-04-20",
+     "",
+     UNIT_US,
+     5,
+     {50, 50, 49, 50, 50},
+     "WAIT with g: none of the next 5 nights reach 60 F (coldest 49, Thu 21); no fit run before Thu 28, where the "
+     "forecast ends. *"},
+    {"enough nights, but one stalls",
+     "2026-04-20",
+     "",
+     UNIT_US,
+     5,
+     {60, 60, 44, 60, 60},
+     "WAIT with g: 4 of the next 5 nights reach 60 F, but Thursday night 44: under 45 a new plant stalls; no fit run "
+     "before Thu 28, where the forecast ends. *"},
+    {"one night not known",
+     "2026-04-20",
+     "",
+     UNIT_US,
+     5,
+     {60, 61, 0, 55, 63},
+     "WAIT with g: I cannot tell, 1 of the next 5 nights is not known. *"},
+    {"two nights not known",
+     "2026-04-20",
+     "",
+     UNIT_US,
+     5,
+     {60, 61, 62},
+     "WAIT with g: I cannot tell, 2 of the next 5 nights are not known. *"},
+    {"not known, and yet no",
+     "2026-04-20",
+     "",
+     UNIT_US,
+     5,
+     {50, 51, 0, 61, 62},
+     "WAIT with g: 2 of the next 5 nights reach 60 F, 1 not known (coldest known 50, Tue 19); *"},
+    {"too young, a day is named",
+     "2026-04-30",
+     "",
+     UNIT_US,
+     5,
+     {60, 60, 60, 60, 60, 60, 60},
+     "WAIT with g till Thu 21: 19 days old, 21 wanted in the tray (till Thu 21); then 5 of 5 nights reach 60 F "
+     "(coldest 60, Thu 21). *"},
+    {"too young, cold after",
+     "2026-04-30",
+     "",
+     UNIT_US,
+     5,
+     {60, 60, 50, 50, 50, 50, 50},
+     "WAIT with g: 19 days old, 21 wanted in the tray (till Thu 21); no fit run of nights after that yet. *"},
+    {"too young for what is known",
+     "2026-05-18",
+     "",
+     UNIT_US,
+     5,
+     {60, 60, 60, 60, 60, 60, 60},
+     "WAIT with g: 1 day old, 21 wanted in the tray (till Mon 8 Jun); the nights after that are not known yet. *"},
+};
+
+static void compose(const double *low)
+{
+	double known[10];
+	for (int i = 0; i < 10; i++) {
+		known[i] = low[i] > 0 ? low[i] : (double)NAN;
+	}
+	morning_compose(known, 10, NULL);
+}
+
+/* A want that ends in a star says how the sentence begins. */
+START_TEST(sentences)
+{
+	morning.garden.units = rows[_i].units;
+	bed_planting(&morning.garden, &morning.crops, "g", "gourdlet", rows[_i].sown, rows[_i].planted);
+	compose(rows[_i].low);
+	morning.state.cut = instant_at(morning.state.today, rows[_i].hour * HOUR_S, -5 * HOUR_S);
+	morning_again(false);
+	ck_assert_uint_ge(morning.lines.n, 1);
+	sentence_line(&morning.facts, &morning.lines.at[0], &morning.t);
+	size_t n = strcspn(rows[_i].want, "*");
+	bool whole = rows[_i].want[n] == '\0';
+	ROW_MSG(strncmp(morning.t.at, rows[_i].want, n) == 0 && (!whole || morning.t.len == n),
+		"%s:\n\"%s\", want\n\"%s\"", rows[_i].name, morning.t.at, rows[_i].want);
+}
+END_TEST
+
+static void holes(int ahead, int known, double seen_f)
+{
+	struct night *n = &morning.state.night[STATE_NIGHTS_BEFORE + ahead];
+	n->complete = false;
+	n->known = known;
+	n->low_c = (double)NAN;
+	n->lowest_seen_c = bed_c(seen_f);
+}
+
+/* What is seen of a night with holes decides only where it is cold enough, and is said as a bound. */
+START_TEST(nights_with_holes)
+{
+	bed_planting(&morning.garden, &morning.crops, "g", "gourdlet", "2026-04-10", "2026-05-01");
+	compose((const double[10]){50, 50, 50, 50, 50});
+	holes(0, 15, 47);
+	morning_again(false);
+	sentence_line(&morning.facts, &morning.lines.at[0], &morning.t);
+	HAS("one hour", "I cannot judge tonight, 1 of its 16 hours is missing. If");
+	LACKS("one hour", "47");
+	text_clear(&morning.t);
+	holes(0, 9, 47);
+	sentence_line(&morning.facts, &morning.lines.at[0], &morning.t);
+	HAS("hours", "I cannot judge tonight, 7 of its 16 hours are missing. If");
+	text_clear(&morning.t);
+	holes(0, 9, 34);
+	holes(1, 9, 35);
+	morning_again(false);
+	sentence_line(&morning.facts, &morning.lines.at[0], &morning.t);
+	HAS("cold all the same", "COVER g today by 7 pm: 34 F or colder forecast for tonight;");
+	HAS("cold all the same", "Again tomorrow night (35 or colder).");
+}
+END_TEST
+
+START_TEST(several)
+{
+	bed_planting(&morning.garden, &morning.crops, "a", "gourdlet", "2026-04-10", "2026-05-18");
+	bed_planting(&morning.garden, &morning.crops, "b", "gourdlet", "2026-04-10", "2026-05-16");
+	bed_planting(&morning.garden, &morning.crops, "c", "gourdlet", "2026-04-10", "2026-05-18");
+	compose((const double[10]){44, 50, 50, 50, 50});
+	ck_assert_uint_eq(morning.lines.n, 1);
+	sentence_line(&morning.facts, &morning.lines.at[0], &morning.t);
+	HAS("other days", "COVER a, b and c today by 7 pm: 44 F forecast for tonight; under 45 a new plant stalls.");
+	morning.garden.planting[1].planted = morning.garden.planting[0].planted;
+	morning_again(false);
+	text_clear(&morning.t);
+	sentence_line(&morning.facts, &morning.lines.at[0], &morning.t);
+	HAS("the same day", "tonight, 1 day after planting out; under 45");
+}
+END_TEST
+
+/* A cover that is news for one planting of a line is news for the grower. */
+START_TEST(caution_if_any_is_new)
+{
+	bed_planting(&morning.garden, &morning.crops, "a", "gourdlet", "2026-04-10", "2026-05-01");
+	bed_planting(&morning.garden, &morning.crops, "b", "gourdlet", "2026-04-10", "2026-05-01");
+	compose((const double[10]){34, 50, 50, 50, 50});
+	morning.today.at[0].news = false;
+	sentence_line(&morning.facts, &morning.lines.at[0], &morning.t);
+	HAS("one is new", "No heater, lamp or candle");
+	morning.today.at[1].news = false;
+	text_clear(&morning.t);
+	sentence_line(&morning.facts, &morning.lines.at[0], &morning.t);
+	HAS("none is new", "the leaf. Clear of the leaves; off in the morning.");
+}
+END_TEST
+
+/* Where the sun does not set there is no hour to name. */
+START_TEST(midnight_sun)
+{
+	morning.garden.latitude = 69.6;
+	morning.garden.longitude = -89.9;
+	bed_planting(&morning.garden, &morning.crops, "g", "gourdlet", "2026-04-10", "2026-05-01");
+	compose((const double[10]){34, 50, 50, 50, 50});
+	bed_state(&morning.garden, &morning.state);
+	morning.state.today = bed_day(33);
+	for (int i = 0; i < STATE_NIGHTS; i++) {
+		morning.state.night[i].evening = date_add(morning.state.today, i - STATE_NIGHTS_BEFORE);
+	}
+	bed_nights(&morning.state, 0, (const double[]){34}, 1);
+	morning_again(false);
+	sentence_act(&morning.facts, &morning.lines.at[0], &morning.t);
+	ck_assert_str_eq(morning.t.at, "COVER g today before dark");
+	bed_nights(&morning.state, 0, (const double[]){50}, 1);
+	morning.state.night[STATE_NIGHTS_BEFORE].complete = false;
+	morning_again(false);
+	text_clear(&morning.t);
+	sentence_act(&morning.facts, &morning.lines.at[0], &morning.t);
+	ck_assert_str_eq(morning.t.at, "LOOK at the sky at dusk");
+}
+END_TEST
+
+START_TEST(forecasts)
+{
+	compose((const double[10]){50});
+	struct forecast_state *fs = &morning.state.forecast;
+	sentence_forecast(&morning.facts, &morning.t);
+	text_add(&morning.t, "|");
+	fs->made -= 7 * HOUR_S;
+	sentence_forecast(&morning.facts, &morning.t);
+	text_add(&morning.t, "|");
+	fs->stale = true;
+	fs->age_s = 50 * HOUR_S;
+	morning.garden.units = UNIT_METRIC;
+	sentence_forecast(&morning.facts, &morning.t);
+	text_add(&morning.t, "|");
+	fs->any = false;
+	sentence_forecast(&morning.facts, &morning.t);
+	ck_assert_str_eq(morning.t.at, "Forecast of 4:17 am today.|Forecast of Mon 18, 9:17 pm.|"
+				       "Forecast of Mon 18, 21:17, 2 days old.|No forecast in the record.");
+}
+END_TEST
+
+static Suite *suite(void)
+{
+	Suite *s = suite_create("sentence");
+	TCase *c = tcase_create("sentence");
+	tcase_add_checked_fixture(c, morning_setup, NULL);
+	tcase_add_loop_test(c, sentences, 0, sizeof rows / sizeof *rows);
+	tcase_add_test(c, nights_with_holes);
+	tcase_add_test(c, several);
+	tcase_add_test(c, caution_if_any_is_new);
+	tcase_add_test(c, midnight_sun);
+	tcase_add_test(c, forecasts);
+	suite_add_tcase(s, c);
+	return s;
+}
+
+int main(void)
+{
+	return harness_run(suite());
+}

@@ -1,0 +1,217 @@
+#include <ctype.h>
+#include <string.h>
+
+#include "base/instant.h"
+#include "lib/morning.h"
+
+/* The line numbers of the reasons that end in these words or hold them: how many, and the whole numbers in front. */
+static int numbers(const char *words, int *out, int most)
+{
+	int n = 0;
+	for (const char *line = morning.t.at; *line != '\0'; line += strcspn(line, "\n")) {
+		line += *line == '\n';
+		const char *at = strstr(line, words);
+		if (at == NULL || at > line + strcspn(line, "\n") || n == most) {
+			continue;
+		}
+		const char *p = line + strspn(line, " +");
+		int sign = *p == '-' ? -1 : 1, value = 0;
+		for (p += *p == '-'; isdigit((unsigned char)*p); p++) {
+			value = value * 10 + (*p - '0');
+		}
+		out[n++] = *p == '?' ? 999 : sign * value;
+	}
+	return n;
+}
+
+static void cover_adds_up(const struct line *l)
+{
+	int low[8], frost[8], stall[8], margin[8];
+	int nights = numbers("the forecast's low for", low, 8);
+	int frosts = numbers("the line: at or under", frost, 8), stalls = numbers("the stall line: under", stall, 8);
+	ck_assert_int_eq(nights, 1 + (int)l->again_n);
+	ck_assert_int_eq(nights, frosts + stalls);
+	ck_assert_int_eq(numbers("the forecast against the line", margin, 8), nights);
+	for (int i = 0, f = 0, s = 0; i < nights; i++) {
+		const struct advice *a = i == 0 ? l->lead : l->again[i - 1];
+		int line = a->rule == CROP_STALL ? stall[s++] : frost[f++];
+		ck_assert_int_eq(low[i] - line, margin[i]);
+		ck_assert(a->rule == CROP_STALL ? margin[i] < 0 : margin[i] <= 0);
+	}
+}
+
+static void plant_adds_up(void)
+{
+	int low[12], line[2], reached[2], coldest[2], wanted[2];
+	int windows = numbers("nights from", reached, 2);
+	ck_assert_int_ge(windows, 1);
+	ck_assert_int_eq(numbers("the forecast's low for", low, 12), 5 * windows);
+	ck_assert_int_eq(numbers("the coldest of them", coldest, 2), windows);
+	ck_assert_int_eq(numbers("the night line: nights at", line, 2), 1);
+	ck_assert_int_eq(numbers("of 5 nights are wanted", wanted, 2), 1);
+	ck_assert_int_eq(wanted[0], 4);
+	for (int w = 0; w < windows; w++) {
+		int count = 0, least = 999;
+		for (int j = 5 * w; j < 5 * w + 5; j++) {
+			count += low[j] >= line[0];
+			least = low[j] < least ? low[j] : least;
+		}
+		ck_assert_int_eq(count, reached[w]);
+		ck_assert_int_eq(least, coldest[w]);
+	}
+}
+
+/* What `why` prints adds up: a reader with a pencil comes to the same. */
+START_TEST(adds_up)
+{
+	for (int i = 0; i < 120; i++) {
+		morning_setup();
+		morning.garden.units = i % 2 ? UNIT_US : UNIT_METRIC;
+		bed_planting(&morning.garden, &morning.crops, "out", "gourdlet", "2026-04-10", "2026-05-12");
+		bed_planting(&morning.garden, &morning.crops, "old", "redberry", "2026-04-10", "2026-05-01");
+		bed_planting(&morning.garden, &morning.crops, "tray", "gourdlet", "2026-04-20", "");
+		double low[9];
+		for (int k = 0; k < 9; k++) {
+			low[k] = 30.3 + 0.35 * i + ((k * 7 + i) % 5) * 2.4;
+		}
+		morning_compose(low, 9, NULL);
+		for (size_t k = 0; k < morning.lines.n; k++) {
+			text_clear(&morning.t);
+			why_write(&morning.facts, k, &morning.t);
+			if (morning.lines.at[k].lead->verdict == VERDICT_COVER) {
+				cover_adds_up(&morning.lines.at[k]);
+			} else {
+				plant_adds_up();
+			}
+		}
+	}
+}
+END_TEST
+
+START_TEST(of_a_cover)
+{
+	bed_planting(&morning.garden, &morning.crops, "a", "gourdlet", "2026-04-10", "2026-05-14");
+	bed_planting(&morning.garden, &morning.crops, "b", "redberry", "2026-04-10", "2026-05-01");
+	morning_compose((const double[]){31, 50, 50, 50, 50}, 5, NULL);
+	why_write(&morning.facts, 0, &morning.t);
+	ck_assert_str_eq(morning.t.at, "1 COVER a and b today by 7 pm\n"
+				       "  (note of Tue 19 May)\n"
+				       "\n"
+				       "  31 F    the forecast's low for tonight\n"
+				       "  36 F    the line: at or under it a tender planting outside is covered\n"
+				       "  -5 F    the forecast against the line\n"
+				       "\n"
+				       "The rule     gourdlet: invented for a test (cover)\n"
+				       "             redberry: invented for a test (cover)\n"
+				       "It tips if   cloud comes over or a wind gets up after dusk: then the\n"
+				       "             leaf stays near the air.\n"
+				       "Not judged   the bed and the leaf, which lie under the forecast on\n"
+				       "             clear, calm nights; how sure the forecast is.\n"
+				       "From         Forecast of 4:17 am today. 1 hour old at the time of the\n"
+				       "             note. Invented forecast.\n");
+}
+END_TEST
+
+/* A later night has its own numbers, and its own rule where that differs; each planting its own days out. */
+START_TEST(of_later_nights)
+{
+	bed_planting(&morning.garden, &morning.crops, "a", "gourdlet", "2026-04-10", "2026-05-17");
+	bed_planting(&morning.garden, &morning.crops, "b", "gourdlet", "2026-04-10", "2026-05-12");
+	morning_compose((const double[]){44, 50, 34, 50, 50}, 5, NULL);
+	ck_assert_uint_eq(morning.lines.n, 1);
+	why_write(&morning.facts, 0, &morning.t);
+	HAS("tonight",
+	    "44 F the forecast's low for tonight 45 F the stall line: under it the just planted stand still "
+	    "-1 F the forecast against the line 2 d since planting out a, by that evening 7 d since planting "
+	    "out b, by that evening 10 d in which the stall line counts");
+	HAS("Thursday", "34 F the forecast's low for Thursday night 36 F the line");
+	HAS("rules", "The rule gourdlet: invented for a test (stall) gourdlet: invented for a test (cover)");
+}
+END_TEST
+
+START_TEST(of_a_wait)
+{
+	size_t p = bed_planting(&morning.garden, &morning.crops, "c", "gourdlet", "2026-05-01", "");
+	morning.garden.planting[p].night_line_c = bed_c(55);
+	morning_compose((const double[]){50, 55, 56, 57, 58, 59, 60, 61}, 8, NULL);
+	why_write(&morning.facts, 0, &morning.t);
+	HAS("line", "55 F the night line: nights at or over it are fit for planting out");
+	HAS("nights", "50 F the forecast's low for tonight 55 F the forecast's low for tomorrow night");
+	HAS("reached", "4 of the 5 nights from today on reach the night line 50 F the coldest of them");
+	HAS("then", "5 of the 5 nights from Fri 22 on reach the night line 57 F the coldest of them");
+	HAS("age", "18 d since sowing 21 d in the tray are wanted at least");
+	HAS("own line", "The rule gourdlet: night_line of the planting in your garden file");
+	HAS("not judged", "Not judged soil warmth, the date of the last frost, how sure the forecast is.");
+}
+END_TEST
+
+static void holes(int ahead, double seen_f)
+{
+	struct night *n = &morning.state.night[STATE_NIGHTS_BEFORE + ahead];
+	n->complete = false;
+	n->known = 9;
+	n->low_c = (double)NAN;
+	n->lowest_seen_c = bed_c(seen_f);
+}
+
+/* A night with holes has no number of its own. */
+START_TEST(of_nights_with_holes)
+{
+	bed_planting(&morning.garden, &morning.crops, "tray", "gourdlet", "2026-04-20", "");
+	morning_compose((const double[]){60, 61, NAN, 63, 64}, 5, NULL);
+	holes(3, 62);
+	morning_again(false);
+	why_write(&morning.facts, 0, &morning.t);
+	HAS("nothing", "? F not known: Thursday night");
+	HAS("something", "? F not known: Friday night, of which the lowest hour known is 62 F");
+	HAS("counted", "3 of the 5 nights from today on reach the night line 2 of them nobody can tell: hours are");
+	morning_setup();
+	bed_planting(&morning.garden, &morning.crops, "out", "gourdlet", "2026-04-10", "2026-05-01");
+	morning_compose((const double[]){50, 50, 50, 50, 50}, 5, NULL);
+	holes(0, 40);
+	morning_again(false);
+	why_write(&morning.facts, 0, &morning.t);
+	HAS("LOOK", "? F not known: tonight, of which the lowest hour known is 40 F 36 F the line");
+	holes(0, 33);
+	morning_again(false);
+	text_clear(&morning.t);
+	why_write(&morning.facts, 0, &morning.t);
+	HAS("COVER", "33 F or colder tonight: the lowest hour known, others are missing 36 F the line");
+	HAS("COVER", "-3 F the forecast against the line");
+}
+END_TEST
+
+START_TEST(of_an_old_forecast)
+{
+	bed_planting(&morning.garden, &morning.crops, "out", "gourdlet", "2026-04-10", "2026-05-01");
+	morning_compose((const double[]){31, 50, 50, 50, 50}, 5, NULL);
+	morning.state.forecast.stale = true;
+	morning.state.forecast.age_s = 31 * HOUR_S;
+	why_write(&morning.facts, 0, &morning.t);
+	HAS("old", "From Forecast of 4:17 am today, 31 hours old. Invented forecast.");
+	morning.state.forecast.any = false;
+	text_clear(&morning.t);
+	why_write(&morning.facts, 0, &morning.t);
+	HAS("none", "From No forecast in the record.");
+}
+END_TEST
+
+static Suite *suite(void)
+{
+	Suite *s = suite_create("why");
+	TCase *c = tcase_create("why");
+	tcase_add_checked_fixture(c, morning_setup, NULL);
+	tcase_add_test(c, adds_up);
+	tcase_add_test(c, of_a_cover);
+	tcase_add_test(c, of_later_nights);
+	tcase_add_test(c, of_a_wait);
+	tcase_add_test(c, of_nights_with_holes);
+	tcase_add_test(c, of_an_old_forecast);
+	suite_add_tcase(s, c);
+	return s;
+}
+
+int main(void)
+{
+	return harness_run(suite());
+}

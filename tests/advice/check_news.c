@@ -72,6 +72,10 @@ static const struct {
      1},
     {"last night's COVER is over", {34, 50, 50, 50, 50}, {50, 50, 50, 50}, false, 0, CHANGE_NIGHT, 0},
     {"a night that comes into sight", {50, 50, 50, 50, 34}, {50, 50, 50, 34}, true, 0, CHANGE_NIGHT, 0},
+    {"rose by 2 F: within the band", {50, 50, 34, 50, 50}, {50, 36, 50, 50}, false, 0, CHANGE_NIGHT, 0},
+    {"rose out of sight and over the line", {50, 34, 50, 50, 50}, {50, 50, 50, 50}, false, 1, CHANGE_COVER_OFF, 0},
+    {"a night nobody can judge any more", {50, 50, 34, 50, 50}, {50, NONE, 50, 50}, false, 1, CHANGE_COVER_LOST, 1},
+    {"tonight, too", {50, 34, 50, 50, 50}, {NONE, 50, 50, 50}, false, 1, CHANGE_COVER_LOST, 0},
     {"a night nobody knew of", {50, 50, 50, 50, NONE}, {50, 50, 50, 34}, true, 0, CHANGE_NIGHT, 0},
 };
 
@@ -91,7 +95,8 @@ START_TEST(nights_to_cover)
 		ROW_INT(row, changes.at[0].kind, nights[_i].kind);
 		ROW_INT(row, date_diff(changes.at[0].night, now.today), nights[_i].night);
 		ROW_NEAR(row, changes.at[0].was_c, bed_c(nights[_i].was[nights[_i].night + 1]), 1e-9);
-		ROW_NEAR(row, changes.at[0].now_c, bed_c(nights[_i].is[nights[_i].night]), 1e-9);
+		double now_c = bed_c(nights[_i].is[nights[_i].night]);
+		ROW_TRUE(row, isnan(now_c) ? isnan(changes.at[0].now_c) : fabs(changes.at[0].now_c - now_c) < 1e-9);
 	}
 }
 END_TEST
@@ -110,6 +115,16 @@ static const struct {
     {"a day later", {50, 50, 50, 60, 60, 60, 60, 60, 60}, {50, 50, 50, 60, 60, 60, 60, 60}, false, 0, CHANGE_DATE},
     {"two days later", {50, 50, 50, 60, 60, 60, 60, 60, 60}, {50, 50, 50, 50, 60, 60, 60, 60}, true, 1, CHANGE_DATE},
     {"the day is gone", {50, 50, 50, 60, 60, 60, 60, 60}, {50, 50, 50, 60, 55, 60, 55}, true, 1, CHANGE_DATE},
+    {"a day sooner", {50, 50, 50, 50, 60, 60, 60, 60, 60}, {50, 50, 60, 60, 60, 60, 60, 60}, false, 0, CHANGE_DATE},
+    {"two days sooner", {50, 50, 50, 50, 50, 60, 60, 60, 60}, {50, 50, 60, 60, 60, 60, 60, 60}, true, 1, CHANGE_DATE},
+    {"due today, and a day later now: within the band, but it was a promise",
+     {50, 50, 60, 60, 60, 60, 60},
+     {50, 50, 60, 60, 60, 60, 60},
+     true,
+     1,
+     CHANGE_DATE},
+    {"PLANT a day sooner", {50, 50, 50, 60, 60, 60, 60, 60}, {60, 60, 60, 60, 60, 60}, true, 0, CHANGE_VERDICT},
+    {"PLANT that was nowhere in sight", {50, 50, 50, 50, 50, 50}, {60, 60, 60, 60, 60}, true, 0, CHANGE_VERDICT},
     {"PLANT again", {60, 60, 60, 60, 60, 60}, {60, 60, 60, 60, 60}, true, 0, CHANGE_DATE},
     {"PLANT turned WAIT", {60, 60, 60, 60, 60, 60}, {60, 55, 44, 55, 60}, true, 1, CHANGE_VERDICT},
     {"PLANT on the day that was named", {50, 50, 60, 60, 60, 60}, {60, 60, 60, 60, 60}, true, 0, CHANGE_VERDICT},
@@ -169,6 +184,141 @@ START_TEST(no_morning_before)
 }
 END_TEST
 
+/* By each part of the key in turn: decision, planting, day and verdict. */
+START_TEST(key)
+{
+	bed_crops(&crops);
+	bed_garden(&garden, UNIT_US);
+	bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-10", "2026-05-01");
+	bed_planting(&garden, &crops, "b", "gourdlet", "2026-04-10", "2026-05-17");
+	static const double was[NIGHTS] = {50, 34, 44, 50, 50}, is[NIGHTS] = {34, 34, 50, 50};
+	mark(is, was);
+	/* Yesterday: today's night for both, tomorrow's for b, which is just planted. */
+	for (size_t i = 0; i < today.n; i++) {
+		const struct advice *a = &today.at[i];
+		bool tonight = date_diff(a->day, now.today) == 0;
+		ck_assert_int_eq(a->verdict, VERDICT_COVER);
+		ck_assert_int_eq(a->news, !tonight && a->planting == 0);
+	}
+	ck_assert_uint_eq(today.n, 4);
+	/* LOOK instead of the COVER of the same night is news. */
+	static const double unknown[NIGHTS] = {NONE, 50, 50, 50};
+	mark(unknown, was);
+	ck_assert_int_eq(today.at[0].verdict, VERDICT_LOOK);
+	ck_assert(today.at[0].news);
+}
+END_TEST
+
+/* A night of which hours are missing: its fall is certain, its rise is not. */
+START_TEST(nights_with_holes)
+{
+	static const double was[NIGHTS] = {50, 30, 50, 50, 50}, is[NIGHTS] = {NONE, 50, 50, 50};
+	garden_with("2026-05-01");
+	for (int i = 0; i < 2; i++) {
+		yesterday(was);
+		advice_all(&garden, &crops, &before, &said);
+		bed_state(&garden, &now);
+		bed_nights(&now, 0, is, NIGHTS);
+		now.night[STATE_NIGHTS_BEFORE].lowest_seen_c = bed_c(i == 0 ? 35 : 25);
+		advice_all(&garden, &crops, &now, &today);
+		news_mark(&today, &now, &said, &before, &changes);
+		ck_assert_int_eq(today.at[0].verdict, VERDICT_COVER);
+		ck_assert_uint_eq(changes.n, (size_t)i);
+	}
+	ck_assert_int_eq(changes.at[0].kind, CHANGE_NIGHT);
+}
+END_TEST
+
+/* An old forecast takes no cover off: tonight is to be looked at, and that is owned. */
+START_TEST(no_all_clear_from_an_old_forecast)
+{
+	static const double was[NIGHTS] = {50, 34, 50, 50, 50}, is[NIGHTS] = {45, 50, 50, 50};
+	garden_with("2026-05-01");
+	yesterday(was);
+	advice_all(&garden, &crops, &before, &said);
+	bed_state(&garden, &now);
+	bed_nights(&now, 0, is, NIGHTS);
+	now.forecast.stale = true;
+	advice_all(&garden, &crops, &now, &today);
+	news_mark(&today, &now, &said, &before, &changes);
+	ck_assert_uint_eq(changes.n, 1);
+	ck_assert_int_eq(changes.at[0].kind, CHANGE_COVER_LOST);
+}
+END_TEST
+
+/* What has been taken in or has ended since is no contradiction. */
+START_TEST(ended_since)
+{
+	static const double was[NIGHTS] = {50, 34, 50, 50, 50}, is[NIGHTS] = {50, 50, 50, 50};
+	garden_with("2026-05-01");
+	yesterday(was);
+	advice_all(&garden, &crops, &before, &said);
+	bed_state(&garden, &now);
+	bed_nights(&now, 0, is, NIGHTS);
+	now.planting[0].where = PLANTING_ENDED;
+	advice_all(&garden, &crops, &now, &today);
+	news_mark(&today, &now, &said, &before, &changes);
+	ck_assert_uint_eq(changes.n, 0);
+}
+END_TEST
+
+/* One sentence for all that it concerns, each named once; another day is another sentence. */
+START_TEST(shared)
+{
+	bed_crops(&crops);
+	bed_garden(&garden, UNIT_US);
+	for (int i = 0; i < 4; i++) {
+		size_t p = bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-10", i < 2 ? "2026-05-01" : "");
+		garden.planting[p].night_line_c = bed_c(i == 3 ? 55 : 60);
+	}
+	static const double was[NIGHTS] = {50, 50, 34, 60, 60, 60, 60, 60, 60, 60, 60, 60};
+	static const double is[NIGHTS] = {50, 40, 50, 50, 50, 57, 60, 60, 60, 60, 60, 60};
+	mark(is, was);
+	ck_assert_uint_eq(changes.n, 3);
+	ck_assert_int_eq(changes.at[0].kind, CHANGE_COVER_OFF);
+	ck_assert_uint_eq(changes.at[0].n, 2);
+	ck_assert_uint_eq(changes.at[0].of[0], 0);
+	ck_assert_uint_eq(changes.at[0].of[1], 1);
+	for (size_t i = 1; i < 3; i++) {
+		ck_assert_int_eq(changes.at[i].kind, CHANGE_DATE);
+		ck_assert_uint_eq(changes.at[i].n, 1);
+		ck_assert_uint_eq(changes.at[i].of[0], i + 1);
+	}
+}
+END_TEST
+
+/* The same nights a day later: nothing has changed, and only what is due today is said again as new. */
+START_TEST(same_nights)
+{
+	unsigned seed = 99;
+	for (int round = 0; round < 200; round++) {
+		bed_crops(&crops);
+		bed_garden(&garden, UNIT_US);
+		for (int i = 0; i < 4; i++) {
+			bed_planting(&garden, &crops, "a", i % 2 ? "gourdlet" : "redberry", "2026-04-10",
+				     i < 2 ? "2026-04-20" : "");
+		}
+		double was[NIGHTS];
+		for (int i = 0; i < NIGHTS; i++) {
+			seed = seed * 1103515245u + 12345u;
+			was[i] = 30 + (double)((seed >> 16) % 40);
+		}
+		mark(was + 1, was);
+		for (size_t i = 0; i < changes.n; i++) {
+			/* A day of planting may have been missed: only PLANT of yesterday turns to WAIT. */
+			ROW_TRUE("same nights",
+				 changes.at[i].kind == CHANGE_VERDICT || changes.at[i].kind == CHANGE_DATE);
+			ROW_TRUE("same nights", !date_is(changes.at[i].night));
+		}
+		for (size_t i = 0; i < today.n; i++) {
+			const struct advice *a = &today.at[i];
+			ROW_TRUE("COVER repeats", a->verdict != VERDICT_COVER || !a->news ||
+						      date_diff(a->day, now.today) == ADVICE_COVER_AHEAD - 1);
+		}
+	}
+}
+END_TEST
+
 /* One night is one change, however many plantings it concerns; and the list is bounded. */
 START_TEST(bounded)
 {
@@ -181,6 +331,7 @@ START_TEST(bounded)
 	static const double is[NIGHTS] = {34, 33, 32, 31, 60, 60, 60, 60, 60, 60, 60, 60};
 	mark(is, was);
 	ck_assert_uint_le(changes.n, CHANGES_MAX);
+	ck_assert_uint_eq(changes.at[0].n, GARDEN_PLANTINGS_MAX / 2);
 	size_t per_night[4] = {0};
 	for (size_t i = 0; i < changes.n; i++) {
 		if (changes.at[i].kind == CHANGE_NIGHT) {
@@ -201,6 +352,12 @@ static Suite *suite(void)
 	tcase_add_loop_test(t, planting_out, 0, sizeof plants / sizeof *plants);
 	tcase_add_test(t, the_night_that_runs);
 	tcase_add_test(t, no_morning_before);
+	tcase_add_test(t, key);
+	tcase_add_test(t, nights_with_holes);
+	tcase_add_test(t, no_all_clear_from_an_old_forecast);
+	tcase_add_test(t, ended_since);
+	tcase_add_test(t, shared);
+	tcase_add_test(t, same_nights);
 	tcase_add_test(t, bounded);
 	suite_add_tcase(s, t);
 	return s;

@@ -29,6 +29,56 @@ static void rank(const double *low_f, size_t n)
 	rank_lines(&list, &lines);
 }
 
+static unsigned lot(unsigned *seed, unsigned below)
+{
+	*seed = *seed * 1103515245u + 12345u;
+	return (*seed >> 16) % below;
+}
+
+/* The order does not hang on the order of the list: shuffled, the same lines come out. */
+START_TEST(total_order)
+{
+	static struct advice_list shuffled;
+	static struct lines other;
+	unsigned seed = 7;
+	for (int round = 0; round < 200; round++) {
+		begin();
+		for (int i = 0; i < 8; i++) {
+			size_t p =
+			    bed_planting(&garden, &crops, "p", lot(&seed, 2) ? "gourdlet" : "redberry", "2026-04-10",
+					 lot(&seed, 2)   ? ""
+					 : lot(&seed, 2) ? "2026-05-01"
+							 : "2026-05-17");
+			garden.planting[p].night_line_c = bed_c(60 + lot(&seed, 4));
+		}
+		double low[9];
+		for (int i = 0; i < 9; i++) {
+			low[i] = lot(&seed, 8) == 0 ? (double)NAN : 30 + lot(&seed, 40);
+		}
+		rank(low, 9);
+		shuffled = list;
+		for (size_t i = shuffled.n; i > 1; i--) {
+			size_t k = lot(&seed, (unsigned)i);
+			struct advice a = shuffled.at[i - 1];
+			shuffled.at[i - 1] = shuffled.at[k];
+			shuffled.at[k] = a;
+		}
+		rank_lines(&shuffled, &other);
+		ck_assert_uint_eq(other.n, lines.n);
+		ck_assert_uint_eq(other.left_out, lines.left_out);
+		for (size_t k = 0; k < lines.n; k++) {
+			ck_assert_uint_eq(other.at[k].n, lines.at[k].n);
+			ck_assert_uint_eq(other.at[k].again_n, lines.at[k].again_n);
+			for (size_t i = 0; i < lines.at[k].n; i++) {
+				const struct advice *a = lines.at[k].of[i], *b = other.at[k].of[i];
+				ck_assert(a->planting == b->planting && a->day.n == b->day.n &&
+					  a->verdict == b->verdict);
+			}
+		}
+	}
+}
+END_TEST
+
 START_TEST(same_advice_is_one_line)
 {
 	begin();
@@ -113,6 +163,69 @@ START_TEST(later_nights)
 }
 END_TEST
 
+/* Another's later night is no reason to cover what stands longer outside: it makes a line of its own. */
+START_TEST(later_nights_of_some)
+{
+	begin();
+	bed_planting(&garden, &crops, "old", "gourdlet", "2026-04-10", "2026-05-01");
+	bed_planting(&garden, &crops, "new", "gourdlet", "2026-04-10", "2026-05-17");
+	rank((const double[]){34, 43, 33, 50}, 4);
+	ck_assert_uint_eq(lines.n, 2);
+	ROW_INT("tonight", lines.at[0].n, 2);
+	ROW_INT("both again", lines.at[0].again_n, 1);
+	ROW_INT("both again", date_diff(lines.at[0].again[0]->day, state.today), 2);
+	ROW_INT("tomorrow", lines.at[1].n, 1);
+	ROW_INT("tomorrow", lines.at[1].lead->planting, 1);
+	ROW_INT("tomorrow", date_diff(lines.at[1].lead->day, state.today), 1);
+	ROW_INT("said once", lines.at[1].again_n, 0);
+}
+END_TEST
+
+/* What reads otherwise is another line: one is too young, the other waits for the nights of the same day. */
+START_TEST(the_young_wait_for_themselves)
+{
+	begin();
+	bed_planting(&garden, &crops, "young", "gourdlet", "2026-04-30", "");
+	bed_planting(&garden, &crops, "grown", "gourdlet", "2026-04-20", "");
+	rank((const double[]){50, 50, 60, 60, 60, 60, 60, 60}, 8);
+	ck_assert_uint_eq(lines.n, 2);
+	bed_planting(&garden, &crops, "young too", "gourdlet", "2026-04-30", "");
+	rank((const double[]){50, 50, 60, 60, 60, 60, 60, 60}, 8);
+	ck_assert_uint_eq(lines.n, 2);
+	ROW_INT("of one age", lines.at[0].n + lines.at[1].n, 3);
+}
+END_TEST
+
+/* Where nothing can be told there is no line to tell it by. */
+START_TEST(nothing_known_is_one_line)
+{
+	begin();
+	bed_planting(&garden, &crops, "c", "gourdlet", "2026-04-20", "");
+	bed_planting(&garden, &crops, "d", "redberry", "2026-04-20", "");
+	rank(NULL, 0);
+	ck_assert_uint_eq(lines.n, 1);
+	ROW_INT("both", lines.at[0].n, 2);
+	bed_planting(&garden, &crops, "out", "redberry", "2026-04-20", "2026-05-01");
+	rank(NULL, 0);
+	ck_assert_uint_eq(lines.n, 2);
+	ROW_INT("first what can freeze", lines.at[0].lead->verdict, VERDICT_LOOK);
+}
+END_TEST
+
+/* Lines are counted, not plantings: what says the same would have been one, a later night would have joined. */
+START_TEST(left_out)
+{
+	begin();
+	for (int i = 0; i < 14; i++) {
+		size_t p = bed_planting(&garden, &crops, "p", "gourdlet", "2026-04-20", "");
+		garden.planting[p].night_line_c = bed_c(60 + i / 2);
+	}
+	rank((const double[]){50, 50, 50, 50, 50}, 5);
+	ROW_INT("pairs", lines.n, RANK_LINES);
+	ROW_INT("pairs", lines.left_out, 2);
+}
+END_TEST
+
 START_TEST(at_most_five)
 {
 	begin();
@@ -158,6 +271,20 @@ START_TEST(nothing_is_lost)
 			ck_assert(!wait_a || wait_b);
 			ck_assert(wait_a || wait_b || date_diff(b->day, a->day) >= 0);
 		}
+		/* One before the other or the other before the one, and what is said is said in one place. */
+		size_t said = 0;
+		for (size_t k = 0; k < lines.n; k++) {
+			said += lines.at[k].n;
+			for (size_t i = 1; i < lines.at[k].n; i++) {
+				ck_assert_uint_lt(lines.at[k].of[i - 1]->planting, lines.at[k].of[i]->planting);
+			}
+			for (size_t i = 1; i < lines.at[k].again_n; i++) {
+				ck_assert_int_gt(date_diff(lines.at[k].again[i]->day, lines.at[k].again[i - 1]->day),
+						 0);
+			}
+			ck_assert(lines.at[k].again_n == 0 || lines.at[k].lead->verdict == VERDICT_COVER);
+		}
+		ck_assert_uint_le(said, list.n);
 		bool seen[6] = {false};
 		for (size_t k = 0; k < lines.n; k++) {
 			for (size_t i = 0; i < lines.at[k].n; i++) {
@@ -180,7 +307,12 @@ static Suite *suite(void)
 	tcase_add_test(t, order);
 	tcase_add_test(t, what_repeats);
 	tcase_add_test(t, later_nights);
+	tcase_add_test(t, later_nights_of_some);
+	tcase_add_test(t, the_young_wait_for_themselves);
+	tcase_add_test(t, nothing_known_is_one_line);
+	tcase_add_test(t, left_out);
 	tcase_add_test(t, at_most_five);
+	tcase_add_test(t, total_order);
 	tcase_add_test(t, nothing_is_lost);
 	suite_add_tcase(s, t);
 	return s;

@@ -149,14 +149,22 @@ START_TEST(warmth_in_the_tray)
 END_TEST
 
 /* Tonight is the night that begins on the date of the cut, whatever the hour. */
+/* Local standard time is six hours behind UTC here, an hour less than the clock: the night ends at 10 by the clock. */
 static const struct {
 	const char *name;
 	int day, hour;
 	int today; /* days from 19 May */
-	enum night_phase tonight;
+	enum night_phase tonight, last;
 } cuts[] = {
-    {"midnight", 0, 0, 0, NIGHT_COMING},  {"early", 0, 5, 0, NIGHT_COMING},  {"noon", 0, 12, 0, NIGHT_COMING},
-    {"evening", 0, 20, 0, NIGHT_RUNNING}, {"late", 0, 23, 0, NIGHT_RUNNING}, {"past midnight", 1, 1, 1, NIGHT_COMING},
+    {"midnight", 0, 0, 0, NIGHT_COMING, NIGHT_RUNNING},
+    {"early", 0, 5, 0, NIGHT_COMING, NIGHT_RUNNING},
+    {"an hour before the night ends", 0, 9, 0, NIGHT_COMING, NIGHT_RUNNING},
+    {"its last hour has come", 0, 10, 0, NIGHT_COMING, NIGHT_PAST},
+    {"noon", 0, 12, 0, NIGHT_COMING, NIGHT_PAST},
+    {"an hour before the night begins", 0, 18, 0, NIGHT_COMING, NIGHT_PAST},
+    {"evening", 0, 20, 0, NIGHT_RUNNING, NIGHT_PAST},
+    {"late", 0, 23, 0, NIGHT_RUNNING, NIGHT_PAST},
+    {"past midnight", 1, 1, 1, NIGHT_COMING, NIGHT_RUNNING},
 };
 
 START_TEST(tonight)
@@ -165,10 +173,101 @@ START_TEST(tonight)
 	ROW_INT(cuts[_i].name, date_diff(state.today, bed_day(0)), cuts[_i].today);
 	ROW_INT(cuts[_i].name, date_diff(season_tonight(&state)->evening, state.today), 0);
 	ROW_INT(cuts[_i].name, season_tonight(&state)->phase, cuts[_i].tonight);
+	ROW_INT(cuts[_i].name, state.night[STATE_NIGHTS_BEFORE - 1].phase, cuts[_i].last);
+	ROW_TRUE(cuts[_i].name, season_night(&state, state.today) == season_tonight(&state));
+	ROW_TRUE(cuts[_i].name, season_night(&state, date_add(state.today, -STATE_NIGHTS_BEFORE)) == state.night);
+	ROW_TRUE(cuts[_i].name, season_night(&state, date_add(state.today, -STATE_NIGHTS_BEFORE - 1)) == NULL);
+	ROW_TRUE(cuts[_i].name, season_night(&state, date_add(state.today, STATE_AHEAD)) == NULL);
 	for (int i = 1; i < STATE_NIGHTS; i++) {
 		ROW_INT(cuts[_i].name, date_diff(state.night[i].evening, state.night[i - 1].evening), 1);
 	}
 	ROW_INT(cuts[_i].name, date_diff(state.day[0].date, state.today), 0);
+}
+END_TEST
+
+/* What comes is told up to the first day that nobody knows, though days after it are known. */
+START_TEST(coming_stops_at_a_hole)
+{
+	size_t i = bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-20", "2026-05-19");
+	steady(0, 2, 15, ORIGIN_FORECAST);
+	steady(3, 7, 15, ORIGIN_FORECAST);
+	known_at(at(0, 6));
+	ROW_INT("coming", state.planting[i].coming.days, 2);
+	ROW_NEAR("coming", state.planting[i].coming.dd_c, 10, 1e-9);
+	ROW_INT("coming has no holes", state.planting[i].coming.missing_days, 0);
+	ROW_INT("planted today: no day is over", state.planting[i].warmth.days, 0);
+	ROW_INT("planted today: no day is over", state.planting[i].last_week.days, 0);
+	steady(2, 12, 15, ORIGIN_FORECAST);
+	known_at(at(0, 6));
+	ROW_INT("at most a week", state.planting[i].coming.days, STATE_PACE_DAYS);
+	ROW_INT("reaches", state.forecast.reaches, at(12, 0));
+}
+END_TEST
+
+/* What has ended, or not begun, gathers no warmth, and says nothing of what was before. */
+START_TEST(no_warmth_outside_its_span)
+{
+	size_t i = bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-20", "2026-05-01");
+	steady(-30, 5, 20, ORIGIN_ANALYSED);
+	garden.planting[i].ended = bed_day(-2);
+	known_at(at(0, 6));
+	ROW_INT("ended", state.planting[i].warmth.days, 0);
+	ROW_INT("ended", state.planting[i].coming.days, 0);
+	garden.planting[i].ended = date_none();
+	garden.planting[i].sown = garden.planting[i].planted = bed_day(3);
+	known_at(at(0, 6));
+	ROW_INT("to come", state.planting[i].warmth.days, 0);
+	ROW_INT("to come", state.planting[i].coming.days, 0);
+}
+END_TEST
+
+/* Weeks in which the clock changes: days of 23 and 25 hours, and no hour twice or left out. */
+static const struct {
+	const char *name, *zone;
+	double latitude, longitude;
+	int year, month, day; /* of the change, in the middle of the week */
+	int hours;
+} changes[] = {
+    {"spring, Chicago", "America/Chicago", 44.31, -89.90, 2026, 3, 8, 23},
+    {"autumn, Chicago", "America/Chicago", 44.31, -89.90, 2026, 11, 1, 25},
+    {"spring, Hobart", "Australia/Hobart", -42.88, 147.33, 2026, 10, 4, 23},
+    {"autumn, Hobart", "Australia/Hobart", -42.88, 147.33, 2026, 4, 5, 25},
+    {"spring, Lord Howe: half an hour", "Australia/Lord_Howe", -31.55, 159.08, 2026, 10, 4, 23},
+    {"spring, Dublin", "Europe/Dublin", 53.35, -6.26, 2026, 3, 29, 23},
+};
+
+START_TEST(the_clock_changes)
+{
+	const char *row = changes[_i].name;
+	struct date change;
+	ck_assert(date_of(changes[_i].year, changes[_i].month, changes[_i].day, &change));
+	int64_t noon = instant_at(change, 12 * HOUR_S, 0);
+	ck_assert_int_eq(zone_load(changes[_i].zone, noon - 60 * DAY_S, noon + 60 * DAY_S, &zone, &fault), FAULT_NONE);
+	garden.latitude = changes[_i].latitude;
+	garden.longitude = changes[_i].longitude;
+	size_t p = bed_planting(&garden, &crops, "a", "gourdlet", "", "");
+	garden.planting[p].planted = date_add(change, -3);
+	int64_t cut = zone_day_start(&zone, date_add(change, 4)) + 6 * HOUR_S;
+	hours_free(&hours);
+	ck_assert_int_eq(hours_init(&hours, instant_hour(noon) - 40 * DAY_S, (size_t)(80 * 24), &fault), FAULT_NONE);
+	for (int64_t t = instant_hour(noon) - 40 * DAY_S; t < noon + 39 * DAY_S; t += HOUR_S) {
+		hours_set(&hours, VAR_AIR_TEMPERATURE, t, 20, ORIGIN_ANALYSED);
+	}
+	known_at(cut);
+	ROW_INT(row, date_diff(state.today, change), 4);
+	/* A day's warmth is its mean's, whatever its hours: seven days of 10. */
+	ROW_INT(row, state.planting[p].warmth.days, 7);
+	ROW_INT(row, state.planting[p].warmth.missing_days, 0);
+	ROW_INT(row, season_begins(&garden, &zone, cut), instant_hour(zone_day_start(&zone, date_add(change, -4))));
+	for (int i = 0; i < STATE_NIGHTS; i++) {
+		ROW_INT(row, state.night[i].wanted, 16);
+		ROW_TRUE(row, state.night[i].complete);
+	}
+	for (int i = 1; i < STATE_AHEAD; i++) {
+		ROW_INT(row, state.day[i].start, state.day[i - 1].end);
+	}
+	known_at(zone_day_start(&zone, change) + 6 * HOUR_S);
+	ROW_INT(row, state.day[0].hours, changes[_i].hours);
 }
 END_TEST
 
@@ -224,6 +323,9 @@ static Suite *suite(void)
 	tcase_add_test(t, warmth_with_holes);
 	tcase_add_test(t, warmth_in_the_tray);
 	tcase_add_loop_test(t, tonight, 0, sizeof cuts / sizeof *cuts);
+	tcase_add_test(t, coming_stops_at_a_hole);
+	tcase_add_test(t, no_warmth_outside_its_span);
+	tcase_add_loop_test(t, the_clock_changes, 0, sizeof changes / sizeof *changes);
 	tcase_add_test(t, forecast_head);
 	tcase_add_test(t, what_is_asked_of_the_record);
 	suite_add_tcase(s, t);

@@ -50,7 +50,7 @@ static void garden_with(const char *planted)
 /* Nights from yesterday's on; the first is over by today. */
 static const struct {
 	const char *name;
-	double was[NIGHTS], is[NIGHTS - 1];
+	double was[NIGHTS], is[NIGHTS];
 	bool news; /* of the first of today's COVER lines */
 	int changes;
 	enum change_kind kind;
@@ -298,8 +298,8 @@ START_TEST(same_nights)
 			bed_planting(&garden, &crops, "a", i % 2 ? "gourdlet" : "redberry", "2026-04-10",
 				     i < 2 ? "2026-04-20" : "");
 		}
-		double was[NIGHTS];
-		for (int i = 0; i < NIGHTS; i++) {
+		double was[NIGHTS + 1];
+		for (int i = 0; i < NIGHTS + 1; i++) {
 			seed = seed * 1103515245u + 12345u;
 			was[i] = 30 + (double)((seed >> 16) % 40);
 		}

@@ -193,6 +193,9 @@ START_TEST(the_young_wait_for_themselves)
 	rank((const double[]){50, 50, 60, 60, 60, 60, 60, 60}, 8);
 	ck_assert_uint_eq(lines.n, 2);
 	ROW_INT("of one age", lines.at[0].n + lines.at[1].n, 3);
+	bed_planting(&garden, &crops, "a day older", "gourdlet", "2026-04-29", "");
+	rank((const double[]){50, 50, 60, 60, 60, 60, 60, 60}, 8);
+	ck_assert_uint_eq(lines.n, 3);
 }
 END_TEST
 

@@ -211,7 +211,7 @@ END_TEST
 START_TEST(more_than_five)
 {
 	for (int i = 0; i < 7; i++) {
-		char name[8];
+		char name[KEY_WORD_SIZE];
 		snprintf(name, sizeof name, "p%d", i);
 		size_t p = bed_planting(&morning.garden, &morning.crops, name, "gourdlet", "2026-04-20", "");
 		morning.garden.planting[p].night_line_c = bed_c(60 + i);

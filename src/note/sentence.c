@@ -197,7 +197,7 @@ static void cover_caution(const struct note_facts *n, const struct line *l, stru
 		text_add(t, " Fleece or sheets on hoops, edges weighted, nothing touching the leaves, plastic least of "
 			    "all. No heater, lamp or candle under it. Off in the morning, before the sun is strong.");
 	} else {
-		text_add(t, " Clear of the leaves; off in the morning.");
+		text_add(t, " Nothing touching the leaves; off in the morning.");
 	}
 }
 
@@ -219,7 +219,7 @@ static void look_rest(const struct note_facts *n, const struct line *l, struct t
 	}
 	text_add(t, ". If it is clear and calm, cover ");
 	plantings(n, l, t);
-	text_add(t, ", clear of the leaves.");
+	text_add(t, ", nothing touching the leaves.");
 }
 
 /* Nights are counted in words where there is none. */
@@ -250,7 +250,7 @@ static void coldest_words(const struct note_facts *n, const struct advice *a, si
 	if (reached >= ADVICE_PLANT_WANTED && stalls(n, a, coldest.value)) {
 		text_add(t, ", but ");
 		phrase_night(t, coldest.date, n->state->today);
-		text_add(t, " ");
+		text_add(t, " has ");
 		phrase_degrees(t, coldest.value, units_of(n));
 		text_add(t, ": under ");
 		phrase_degrees(t, advice_step_of(a, STEP_STALL_LINE, 0).value, units_of(n));
@@ -347,9 +347,9 @@ static void wait_rest(const struct note_facts *n, const struct line *l, struct t
 		}
 		coldest_words(n, a, 1, t);
 	} else if (!is_young && !a->cannot_tell && n->state->forecast.reaches > n->state->cut) {
-		text_add(t, "; no fit run before ");
+		text_add(t, "; no fit run in sight (forecast known to ");
 		phrase_date(t, zone_date(n->zone, n->state->forecast.reaches), n->state->today);
-		text_add(t, ", where the forecast ends");
+		text_add(t, ")");
 	}
 	text_add(t, ".");
 	not_judged(n, l, t);

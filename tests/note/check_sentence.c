@@ -81,14 +81,15 @@ static const struct {
      5,
      {0, 50, 50, 50, 50},
      "LOOK at the sky at dusk (sunset 8:24 pm): I have no forecast for tonight. If it is clear and calm, cover g, "
-     "clear of the leaves."},
+     "nothing touching the leaves."},
     {"tonight is not known, in the evening",
      "2026-04-10",
      "2026-05-01",
      UNIT_METRIC,
      21,
      {0, 50, 50, 50, 50},
-     "LOOK at the sky now: I have no forecast for tonight. If it is clear and calm, cover g, clear of the leaves."},
+     "LOOK at the sky now: I have no forecast for tonight. If it is clear and calm, cover g, nothing touching the "
+     "leaves."},
     {"plant",
      "2026-04-20",
      "",
@@ -120,24 +121,25 @@ static const struct {
      UNIT_US,
      5,
      {50, 50, 60, 50, 50},
-     "WAIT with g: 1 of the next 5 nights reaches 60 F (coldest 50, Tue 19); no fit run before Thu 28, where the "
-     "forecast ends. *"},
+     "WAIT with g: 1 of the next 5 nights reaches 60 F (coldest 50, Tue 19); no fit run in sight (forecast "
+     "known to Thu 28). *"},
     {"none",
      "2026-04-20",
      "",
      UNIT_US,
      5,
      {50, 50, 49, 50, 50},
-     "WAIT with g: none of the next 5 nights reach 60 F (coldest 49, Thu 21); no fit run before Thu 28, where the "
-     "forecast ends. *"},
+     "WAIT with g: none of the next 5 nights reach 60 F (coldest 49, Thu 21); no fit run in sight (forecast "
+     "known to Thu 28). *"},
     {"enough nights, but one stalls",
      "2026-04-20",
      "",
      UNIT_US,
      5,
      {60, 60, 44, 60, 60},
-     "WAIT with g: 4 of the next 5 nights reach 60 F, but Thursday night 44: under 45 a new plant stalls; no fit run "
-     "before Thu 28, where the forecast ends. *"},
+     "WAIT with g: 4 of the next 5 nights reach 60 F, but Thursday night has 44: under 45 a new plant stalls; no fit "
+     "run in sight (forecast "
+     "known to Thu 28). *"},
     {"one night not known",
      "2026-04-20",
      "",
@@ -271,7 +273,7 @@ START_TEST(caution_if_any_is_new)
 	morning.today.at[1].news = false;
 	text_clear(&morning.t);
 	sentence_line(&morning.facts, &morning.lines.at[0], &morning.t);
-	HAS("none is new", "the leaf. Clear of the leaves; off in the morning.");
+	HAS("none is new", "the leaf. Nothing touching the leaves; off in the morning.");
 }
 END_TEST
 

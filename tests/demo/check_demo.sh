@@ -105,7 +105,8 @@ note 19
 lacks "65 F" 'green-1 till'
 printf '[crop zucchini]\nnight_line = 55 F\n' >"$work/config/dewpost/crops.ini"
 note 19
-holds "55 F" 'reach 55 F'
+holds "55 F" 'green-1 till Fri 22'
+holds "55 F" 'reaches 55 F'
 printf '[crop tomato]\nstall = 37 F\n' >"$work/config/dewpost/crops.ini"
 note 19
 lacks "37 F" 'Again'

@@ -2,7 +2,6 @@
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
 #include "base/instant.h"
 #include "base/mem.h"
@@ -42,7 +41,6 @@ void kinds_begin(struct kinds *k, const struct describe_var *v, struct hours *ho
 	const uint8_t *origin = hours->origin[v->var];
 	for (size_t h = 0; h < hours->n; h++)
 		room->taken[h] = (origin[h] & ORIGIN_MASK) > ORIGIN_INTERPOLATED ? TAKEN_BEFORE : 0;
-	memset(room->cover, 0, hours->n * sizeof *room->cover);
 }
 
 void kinds_way(struct kinds *k, size_t way)

@@ -29,6 +29,9 @@ static const struct {
      VAR_WIND, "- - 5 5 - - - - - - - -", "..Ff........", 0, 0, 0, 0},
     {"hold within an hour", WIND "unit = m/s\nkind = hold\n" SPAN, "\"x\":[" I("01:15:00Z/PT30M") "5}]", VAR_WIND,
      "- - - - - - - - - - - -", "............", 0, 0, 1, 0},
+    {"two holds within hours", WIND "unit = m/s\nkind = hold\n" SPAN,
+     "\"x\":[" I("01:15:00Z/PT30M") "5}," I("02:15:00Z/PT30M") "5}]", VAR_WIND, "- - - - - - - - - - - -",
+     "............", 0, 0, 2, 0},
     {"overlapping holds: the later wins", WIND "unit = m/s\nkind = hold\n" SPAN,
      "\"x\":[" I("01:00:00Z/PT3H") "5}," I("02:00:00Z/PT1H") "6}]", VAR_WIND, "- 5 6 5 - - - - - - - -", ".FFF........",
      0, 0, 0, 1},
@@ -64,6 +67,19 @@ static const struct {
      VAR_PRECIPITATION, "- 1 1 - - - - - - - - -", ".ff.........", 0, 0, 0, 1},
     {"a great amount over many hours is in range", RAIN SPAN, "\"x\":[" I("00:00:00Z/PT12H") "600}]", VAR_PRECIPITATION,
      "50 50 50 50 50 50 50 50 50 50 50 50", "ffffffffffff", 0, 0, 0, 0},
+    {"a greater one is not, however long", RAIN SPAN,
+     "\"x\":[" I("00:00:00Z/PT6H") "1800}," I("06:00:00Z/PT6H") "1900}]", VAR_PRECIPITATION,
+     "300 300 300 300 300 300 - - - - - -", "ffffff......", 0, 1, 0, 0},
+    {"amounts of no length", RAIN SPAN,
+     "\"x\":[" I("01:00:00Z/PT0H") "1}," I("02:30:00Z/PT0H") "1}," I("03:00:00Z/PT1H") "2}]", VAR_PRECIPITATION,
+     "- - - 2 - - - - - - - -", "...f........", 0, 2, 0, 0},
+    {"a state out of range is so however long it holds", WIND "unit = m/s\nkind = hold\n" SPAN,
+     "\"x\":[" I("00:00:00Z/PT6H") "300}]", VAR_WIND, "- - - - - - - - - - - -", "............", 0, 1, 0, 0},
+    {"a second way for the hours that are open",
+     "[var probability_of_precipitation]\nunit = %\nkind = prob\nstamp = begin\nrows = /x\ntime = /t\n"
+     "time_format = rfc3339\nvalue = /v\nperiod = PT1H\nvalue.2 = /w\nperiod.2 = PT3H\n",
+     "\"x\":[" T("00:00") "10,\"w\":90}," T("03:00") "null,\"w\":40}]", VAR_PRECIPITATION_CHANCE,
+     "0.1 0.9 0.9 0.4 0.4 0.4 - - - - - -", "ffffff......", 0, 0, 0, 0},
     {"stamped at the end", RAIN "stamp = end\nperiod = PT1H\n" ROWS, "\"x\":[" T("01:00") "1}," T("02:00") "2}]",
      VAR_PRECIPITATION, "1 2 - - - - - - - - - -", "ff..........", 0, 0, 0, 0},
     {"stamped at the beginning", RAIN "stamp = begin\nperiod = PT1H\n" ROWS,
@@ -102,8 +118,8 @@ static const struct {
      "\"x\":[" I("02:00:00Z/PT10H") "3}," I("02:00:00Z/PT6H") "3}," I("02:00:00Z/PT8H") "3}]", VAR_WINDOW_MINIMUM_SPAN,
      "- - 6 - - - - - - - - -", "..f.........", 0, 0, 1, 0},
     {"a window told twice: the later wins", "[var air_temperature_minimum]\nunit = degC\nkind = min\n" SPAN,
-     "\"x\":[" I("02:00:00Z/PT6H") "3}," I("02:00:00Z/PT6H") "5}]", VAR_WINDOW_MINIMUM, "- - 5 - - - - - - - - -",
-     "..f.........", 0, 0, 0, 1},
+     "\"x\":[" I("02:00:00Z/PT6H") "3}," I("02:00:00Z/PT6H") "4}," I("02:00:00Z/PT6H") "5}]", VAR_WINDOW_MINIMUM,
+     "- - 5 - - - - - - - - -", "..f.........", 0, 0, 0, 2},
     {"a window of more than a day", "[var air_temperature_minimum]\nunit = degC\nkind = min\n" SPAN,
      "\"x\":[" I("02:00:00Z/PT30H") "3}]", VAR_WINDOW_MINIMUM, "- - - - - - - - - - - -", "............", 0, 1, 0, 0},
 };
@@ -128,6 +144,11 @@ START_TEST(lays_kinds)
 	ROW_INT(name, row->dropped, kinds[_i].dropped);
 	ROW_INT(name, row->skipped, kinds[_i].skipped);
 	ROW_INT(name, row->replaced, kinds[_i].replaced);
+	/* What the report counts is what the hours show. */
+	size_t hours = 0;
+	for (size_t h = 0; h < out.hours.n; h++)
+		hours += isnan(out.hours.value[kinds[_i].v][h]) ? 0 : 1;
+	ROW_INT(name, row->hours, hours);
 	issue_free(&out);
 }
 END_TEST
@@ -335,6 +356,44 @@ START_TEST(marks_the_past)
 }
 END_TEST
 
+/* A window is past when its last hour is. */
+START_TEST(marks_windows)
+{
+	char got[HOURS + 1];
+	struct issue out;
+	struct fault f = {0};
+	describe("past = analysed\n", "[var air_temperature_minimum]\nunit = degC\nkind = min\n" SPAN);
+	ck_assert_msg(decode_framed("\"x\":[" I("00:00:00Z/PT3H") "3}," I("02:00:00Z/PT4H") "4}," I(
+					"03:00:00Z/PT4H") "5}," I("08:00:00Z/PT2H") "5}]",
+				    FIRST + 6 * HOUR_S, &out, &f) == FAULT_NONE,
+		      "%s", f.text);
+	marks(&out, VAR_WINDOW_MINIMUM, got);
+	ck_assert_str_eq(got, "a.af....f...");
+	marks(&out, VAR_WINDOW_MINIMUM_SPAN, got);
+	ck_assert_str_eq(got, "a.af....f...");
+	issue_free(&out);
+}
+END_TEST
+
+/* The last stamp is not the latest, the first not the earliest. */
+START_TEST(takes_any_order)
+{
+	struct issue out;
+	struct fault f = {0};
+	char got[512];
+	struct text t;
+	describe("", "");
+	ck_assert_msg(decode("{\"air\":[" I("03:00:00Z/PT1H") "4}," I("09:00:00Z/PT2H") "9}," I(
+				 "01:00:00Z/PT1H") "1}," I("05:00:00Z/PT1H") "6}]}",
+			     FIRST, &out, &f) == FAULT_NONE,
+		      "%s", f.text);
+	text_over(&t, got, sizeof got);
+	values(&out, VAR_AIR_TEMPERATURE, &t);
+	ck_assert_str_eq(got, "- 1 - 4 - 6 - - - 9 9 -");
+	issue_free(&out);
+}
+END_TEST
+
 static const struct {
 	const char *var, *unit;
 	double x, want;
@@ -409,6 +468,8 @@ static Suite *suite(void)
 	tcase_add_loop_test(t, does_not_mind_stamps, 0, sizeof told / sizeof told[0]);
 	tcase_add_test(t, conserves_amounts);
 	tcase_add_loop_test(t, marks_the_past, 0, sizeof pasts / sizeof pasts[0]);
+	tcase_add_test(t, marks_windows);
+	tcase_add_test(t, takes_any_order);
 	tcase_add_loop_test(t, turns_units, 0, sizeof units / sizeof units[0]);
 	tcase_add_test(t, tells_gaps);
 	suite_add_tcase(s, t);

@@ -20,6 +20,8 @@ static const struct {
      "unit: /u is not in the answer"},
     {"overlapping amounts", RAIN SPAN, "\"x\":[" I("01:00:00Z/PT3H") "3}," I("02:00:00Z/PT3H") "3}]",
      "amounts overlap: the same rain would be counted twice"},
+    {"amounts with one end", RAIN SPAN, "\"x\":[" I("01:00:00Z/PT3H") "3}," I("02:00:00Z/PT2H") "3}]",
+     "amounts overlap: the same rain would be counted twice"},
     {"no stamp that can be read", WIND "unit = m/s\nkind = instant\n" ROWS, "\"x\":[{\"v\":1},{\"v\":2}]",
      "/t: there is no stamp"},
 };
@@ -50,6 +52,7 @@ static const struct {
     {"blank", " \r\n", "the answer is empty"},
     {"HTML", "<!DOCTYPE html><html></html>", "the answer is HTML or XML, not JSON"},
     {"cut off", "{\"air\":[{\"t\":\"2031-04-18T00:0", "the answer is cut off after 29 bytes"},
+    {"cut off behind a quotation mark of a text", "{\"a\":\"\\\"}", "the answer is cut off after 9 bytes"},
     {"cut off after a comma", "{\"air\":[1,", "the answer is cut off after 10 bytes"},
     {"text", "Service Unavailable", "the answer is not JSON (near byte 0)"},
     {"broken inside", "{\"a\":1,,\"b\":2}", "the answer is not JSON (near byte "},
@@ -78,6 +81,20 @@ START_TEST(refuses_the_whole)
 	ROW_INT(whole[_i].name, decode(whole[_i].body, FIRST, &out, &f), FAULT_DATA);
 	ROW_MSG(strncmp(f.text, whole[_i].want, strlen(whole[_i].want)) == 0, "%s: %s", whole[_i].name, f.text);
 	ROW_TRUE(whole[_i].name, out.hours.n == 0 && out.hours.block == NULL);
+}
+END_TEST
+
+START_TEST(takes_a_hundred_days)
+{
+	struct issue out;
+	struct fault f = {0};
+	describe("", "");
+	ck_assert_msg(decode("{\"air\":[{\"t\":\"2031-04-18T00:00:00Z/PT1H\",\"v\":1},"
+			     "{\"t\":\"2031-07-26T23:00:00Z/PT1H\",\"v\":2}]}",
+			     FIRST, &out, &f) == FAULT_NONE,
+		      "%s", f.text);
+	ck_assert_uint_eq(out.hours.n, ANSWER_HOURS_MAX);
+	issue_free(&out);
 }
 END_TEST
 
@@ -134,6 +151,43 @@ START_TEST(says_what_is_in_no_row)
 }
 END_TEST
 
+/* One stamp that cannot be read is dropped, and the reason said. */
+START_TEST(says_what_stamp_is_bad)
+{
+	struct issue out;
+	struct fault f = {0};
+	describe("", WIND "unit = m/s\nkind = instant\n" ROWS);
+	ck_assert_int_eq(decode_framed("\"x\":[" T("00:00") "1},{\"v\":2}]", FIRST, &out, &f), FAULT_NONE);
+	const struct answer_row *row = row_of(VAR_WIND);
+	ck_assert(!row->refused);
+	ck_assert_uint_eq(row->hours, 1);
+	ck_assert_str_eq(row->said, "/t: there is no stamp");
+	issue_free(&out);
+}
+END_TEST
+
+static const struct {
+	const char *name, *members;
+} offsets[] = {
+    {"no offset", "\"y\":0"},
+    {"no number", "\"o\":true"},
+    {"over 18 hours", "\"o\":64801"},
+    {"under 18 hours", "\"o\":-64801"},
+};
+
+/* Local times without their offset would be hours off: nothing of them is used. */
+START_TEST(refuses_an_offset)
+{
+	struct issue out;
+	struct fault f = {0};
+	describe("time_offset = @/o\n",
+		 WIND "unit = m/s\nkind = instant\nrows = /x\ntime = /t\ntime_format = local\nvalue = /v\n");
+	ROW_INT(offsets[_i].name, decode_framed(offsets[_i].members, FIRST, &out, &f), FAULT_DATA);
+	ROW_STR(offsets[_i].name, f.text, "the time offset of the answer is missing or no number of seconds");
+	ROW_TRUE(offsets[_i].name, out.hours.block == NULL);
+}
+END_TEST
+
 static const struct {
 	const char *name, *var, *members;
 } poor[] = {
@@ -181,9 +235,12 @@ static Suite *suite(void)
 	TCase *t = tcase_create("refusals");
 	tcase_add_loop_test(t, refuses_a_variable, 0, sizeof refused / sizeof refused[0]);
 	tcase_add_loop_test(t, refuses_the_whole, 0, sizeof whole / sizeof whole[0]);
+	tcase_add_test(t, takes_a_hundred_days);
 	tcase_add_test(t, cuts_the_services_words);
 	tcase_add_test(t, wants_a_body_a_step);
 	tcase_add_test(t, says_what_is_in_no_row);
+	tcase_add_test(t, says_what_stamp_is_bad);
+	tcase_add_loop_test(t, refuses_an_offset, 0, sizeof offsets / sizeof offsets[0]);
 	tcase_add_loop_test(t, survives_want_of_memory, 0, sizeof poor / sizeof poor[0]);
 	suite_add_tcase(s, t);
 	return s;

@@ -132,24 +132,102 @@ START_TEST(report_of_the_invented_service)
 END_TEST
 
 /* A refused answer has a report too: it shows what is wrong with the description. */
+static const char nothing[] =
+    "invented: Quillhaven Weather Room\n"
+    "variable                                  items hours filled  first           last                min      max "
+    "missing dropped skipped   again  unit\n"
+#define NOTHING                                                                                                        \
+	"     0     0      0  -               -                     -        -       0       0       0       0  - -> "
+    "air_temperature                          " NOTHING "C\n"
+    "cloud_area_fraction                      " NOTHING "1\n"
+    "wind_speed                               " NOTHING "m/s\n"
+    "air_pressure_at_mean_sea_level           " NOTHING "hPa\n"
+    "precipitation_amount                     " NOTHING "mm\n" NAME NOTHING "W/m2\n"
+    "air_temperature_minimum                  " NOTHING "C\n"
+    "air_temperature (line 38): /clock/marks is empty\n"
+    "cloud_area_fraction (line 43): refused: /columns/sky~1cover~0eighths is not in the answer\n"
+    "wind_speed (line 50): /steps is empty\n"
+    "air_pressure_at_mean_sea_level (line 62): /steps is empty\n"
+    "precipitation_amount (line 73): /spans/wet is empty\n" NAME
+    " (line 82): refused: /spans/sun is not in the answer\n"
+    "air_temperature_minimum (line 91): refused: /spans/low is no array in the answer\n";
+
 START_TEST(report_of_a_refused_answer)
 {
 	static char mem[16 * 1024];
 	struct text t;
-	const char *body = "{\"clock\":{\"east\":0,\"marks\":[]},\"columns\":{\"warmth\":[]},\"steps\":[]}";
+	const char *body = "{\"clock\":{\"east\":0,\"marks\":[]},\"columns\":{\"warmth\":[]},\"steps\":[],"
+			   "\"spans\":{\"wet\":[],\"low\":7}}";
 	load();
 	ck_assert_int_eq(decode_room(body, strlen(body)), FAULT_DATA);
 	ck_assert_str_eq(f.text, "no usable air temperature: /clock/marks is empty");
 	text_over(&t, mem, sizeof mem);
 	report_print(&rep, &d, NULL, &t);
-	ck_assert_msg(strncmp(t.at, "invented: Quillhaven Weather Room\nvariable ", 43) == 0, "%s", t.at);
-	ck_assert_ptr_nonnull(strstr(t.at,
-				     "\nair_temperature                               0     0      0  -"
-				     "               -                     -        -       0       0       0       0"
-				     "  - -> C\n"));
-	ck_assert_ptr_nonnull(strstr(t.at, "\nair_temperature (line 38): /clock/marks is empty\n"));
-	ck_assert_ptr_nonnull(strstr(t.at, "\nprecipitation_amount (line 73): refused: /spans/wet is not in the "
-					   "answer\n"));
+	ck_assert_str_eq(t.at, nothing);
+}
+END_TEST
+
+/* What an answer says wrongly, or not, of its cell and its age is not said on. */
+static const struct {
+	const char *name, *members, *line;
+} cells[] = {
+    {"nothing", "", "issued not said; cell not said; 1 hours\n"},
+    {"all",
+     ",\"made\":\"2031-04-18T05:10:00Z\",\"spot\":[-89.9,44.3,1000],\"scale\":{\"warmth\":\"C\",\"height\":\"m\"}",
+     "issued 2031-04-18T05:10:00Z; cell 44.3000, -89.9000, 1000 m; 1 hours\n"},
+    {"a latitude alone", ",\"spot\":[null,44.3]", "issued not said; cell not said; 1 hours\n"},
+    {"a longitude alone", ",\"spot\":[-89.9]", "issued not said; cell not said; 1 hours\n"},
+    {"texts", ",\"made\":\"today\",\"spot\":[\"-89.9\",\"44.3\",\"1000\"]",
+     "issued not said; cell not said; 1 hours\n"},
+    {"out of range", ",\"spot\":[-89.9,90.5,1000]", "issued not said; cell not said; 1 hours\n"},
+    {"no unit of height", ",\"spot\":[-89.9,44.3,1000]", "issued not said; cell 44.3000, -89.9000; 1 hours\n"},
+    {"a strange unit of height", ",\"spot\":[-89.9,44.3,1000],\"scale\":{\"warmth\":\"C\",\"height\":\"C\"}",
+     "issued not said; cell 44.3000, -89.9000; 1 hours\n"},
+};
+
+START_TEST(cell_of_an_answer)
+{
+	static char mem[16 * 1024], json[1024];
+	struct text t, j;
+	load();
+	text_over(&j, json, sizeof json);
+	text_addf(&j, "{\"clock\":{\"east\":0,\"marks\":[\"2031-04-18T04:00\"]},\"columns\":{\"warmth\":[9]}%s%s}",
+		  cells[_i].members, strstr(cells[_i].members, "scale") ? "" : ",\"scale\":{\"warmth\":\"C\"}");
+	ROW_MSG(decode_room(j.at, j.len) == FAULT_NONE, "%s: %s", cells[_i].name, f.text);
+	text_over(&t, mem, sizeof mem);
+	report_print(&rep, &d, &issue, &t);
+	const char *line = strchr(t.at, '\n') + 1;
+	ROW_MSG(strncmp(line, cells[_i].line, strlen(cells[_i].line)) == 0, "%s: %s", cells[_i].name, t.at);
+	issue_free(&issue);
+}
+END_TEST
+
+/* The first four gaps, and whether there are more. */
+static const struct {
+	const char *values, *said;
+} gaps[] = {
+    {"1,null,1,null,null,1,null,1,null,1", "air_temperature: 4 gaps: 2031-04-18T05Z, 1 h; 2031-04-18T07Z, 2 h; "
+					   "2031-04-18T10Z, 1 h; 2031-04-18T12Z, 1 h\n"},
+    {"1,null,1,null,1,null,1,null,1,null,1", "air_temperature: 5 gaps: 2031-04-18T05Z, 1 h; 2031-04-18T07Z, 1 h; "
+					     "2031-04-18T09Z, 1 h; 2031-04-18T11Z, 1 h; ...\n"},
+};
+
+START_TEST(gaps_of_an_answer)
+{
+	static char mem[16 * 1024], json[2048];
+	struct text t, j;
+	load();
+	text_over(&j, json, sizeof json);
+	text_addf(&j, "{\"scale\":{\"warmth\":\"C\"},\"columns\":{\"warmth\":[%s]},\"clock\":{\"east\":0,\"marks\":[",
+		  gaps[_i].values);
+	for (int hour = 4, n = _i == 0 ? 10 : 11; hour < 4 + n; hour++)
+		text_addf(&j, "%s\"2031-04-18T%02d:00\"", hour == 4 ? "" : ",", hour);
+	text_add(&j, "]}}");
+	ROW_MSG(decode_room(j.at, j.len) == FAULT_NONE, "%s", f.text);
+	text_over(&t, mem, sizeof mem);
+	report_print(&rep, &d, &issue, &t);
+	ROW_MSG(strstr(t.at, gaps[_i].said) != NULL, "%s", t.at);
+	issue_free(&issue);
 }
 END_TEST
 
@@ -161,6 +239,8 @@ static Suite *suite(void)
 	tcase_add_test(t, issue_of_the_invented_service);
 	tcase_add_test(t, report_of_the_invented_service);
 	tcase_add_test(t, report_of_a_refused_answer);
+	tcase_add_loop_test(t, cell_of_an_answer, 0, sizeof cells / sizeof cells[0]);
+	tcase_add_loop_test(t, gaps_of_an_answer, 0, sizeof gaps / sizeof gaps[0]);
 	suite_add_tcase(s, t);
 	return s;
 }

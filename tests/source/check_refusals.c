@@ -64,6 +64,10 @@ static const struct {
     {"another object", "{\"hourly\":{}}", "no usable air temperature: /air is not in the answer"},
     {"no air temperature in range", "{\"air\":[{\"t\":\"2031-04-18T00:00:00Z/PT12H\",\"v\":4000}]}",
      "no usable air temperature: none of 1 values can be used"},
+    {"one missing, two out of range",
+     "{\"air\":[{\"t\":\"2031-04-18T00:00:00Z/PT1H\",\"v\":4000},{\"t\":\"2031-04-18T01:00:00Z/PT1H\"},"
+     "{\"t\":\"2031-04-18T02:00:00Z/PT1H\",\"v\":-4000}]}",
+     "no usable air temperature: none of 2 values can be used"},
     {"nothing but null", "{\"air\":[{\"t\":\"2031-04-18T00:00:00Z/PT12H\",\"v\":null}]}",
      "no usable air temperature: /v is in none of 1 rows"},
     {"no rows", "{\"air\":[]}", "no usable air temperature: /air is empty"},

@@ -47,11 +47,9 @@ void advice_step(struct advice *a, enum step_kind kind, double value, struct dat
 
 struct step advice_step_of(const struct advice *a, enum step_kind kind, size_t skip)
 {
-	for (size_t i = 0; i < a->steps; i++) {
-		if (a->step[i].kind == kind && skip-- == 0) {
+	for (size_t i = 0; i < a->steps; i++)
+		if (a->step[i].kind == kind && skip-- == 0)
 			return a->step[i];
-		}
-	}
 	return (struct step){.kind = kind, .value = (double)NAN, .date = date_none()};
 }
 
@@ -59,11 +57,9 @@ void advice_all(const struct garden *g, const struct crops *crops, const struct 
 		struct advice_list *out)
 {
 	out->n = 0;
-	for (size_t i = 0; i < s->plantings; i++) {
-		if (s->planting[i].where == PLANTING_OUT) {
+	for (size_t i = 0; i < s->plantings; i++)
+		if (s->planting[i].where == PLANTING_OUT)
 			cover_advise(g, crops, s, i, out);
-		} else if (s->planting[i].where == PLANTING_IN_TRAY) {
+		else if (s->planting[i].where == PLANTING_IN_TRAY)
 			plantout_advise(g, crops, s, i, out);
-		}
-	}
 }

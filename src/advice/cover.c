@@ -64,14 +64,12 @@ static bool wanted(const struct cover_in *in, const struct night *n, enum crop_f
 {
 	double low_c = advice_low_c(n);
 	int units = in->g->units;
-	if (isnan(low_c)) {
+	if (isnan(low_c))
 		return false;
-	}
 	int low = advice_degrees(low_c, units);
 	*rule = CROP_COVER;
-	if (low <= advice_degrees(in->crop->cover_c, units)) {
+	if (low <= advice_degrees(in->crop->cover_c, units))
 		return true;
-	}
 	*rule = CROP_STALL;
 	return just_planted(in, n->evening) && low < advice_degrees(in->crop->stall_c, units);
 }
@@ -82,13 +80,11 @@ static bool warm_week(const struct cover_in *in)
 	int known = 0;
 	for (size_t i = 0; i < STATE_NIGHTS_BEFORE; i++) {
 		double low_c = advice_low_c(&in->s->night[i]);
-		if (isnan(low_c)) {
+		if (isnan(low_c))
 			continue;
-		}
 		known++;
-		if (advice_degrees(low_c, in->g->units) < advice_degrees(in->crop->slow_c, in->g->units)) {
+		if (advice_degrees(low_c, in->g->units) < advice_degrees(in->crop->slow_c, in->g->units))
 			return false;
-		}
 	}
 	return known >= COVER_WEEK_KNOWN;
 }

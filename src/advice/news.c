@@ -9,9 +9,8 @@ static const struct advice *find(const struct advice_list *list, enum decision d
 {
 	for (size_t i = 0; i < list->n; i++) {
 		const struct advice *a = &list->at[i];
-		if (a->decision == d && a->planting == planting && a->day.n == day.n && a->verdict == v) {
+		if (a->decision == d && a->planting == planting && a->day.n == day.n && a->verdict == v)
 			return a;
-		}
 	}
 	return NULL;
 }
@@ -20,9 +19,8 @@ static const struct advice *plantout_of(const struct advice_list *list, size_t p
 {
 	for (size_t i = 0; i < list->n; i++) {
 		const struct advice *a = &list->at[i];
-		if (a->decision == DECISION_PLANT_OUT && a->planting == planting) {
+		if (a->decision == DECISION_PLANT_OUT && a->planting == planting)
 			return a;
-		}
 	}
 	return NULL;
 }
@@ -46,9 +44,8 @@ static void change_put(struct changes *out, const struct change *c, size_t plant
 	for (size_t i = 0; i < out->n; i++) {
 		struct change *old = &out->at[i];
 		if (same_matter(old, c)) {
-			if (old->n < GARDEN_PLANTINGS_MAX && old->of[old->n - 1] != planting) {
+			if (old->n < GARDEN_PLANTINGS_MAX && old->of[old->n - 1] != planting)
 				old->of[old->n++] = planting;
-			}
 			return;
 		}
 	}
@@ -80,9 +77,8 @@ static void cover_moved(const struct advice *a, const struct season_state *s, co
 	double was_c = low_on(b, a->day);
 	/* Of a night with holes only a fall is certain. */
 	bool rose = a->number_c > was_c && !isnan(low_on(s, a->day));
-	if (fabs(a->number_c - was_c) > NEWS_DEGREES_C && (rose || a->number_c < was_c)) {
+	if (fabs(a->number_c - was_c) > NEWS_DEGREES_C && (rose || a->number_c < was_c))
 		night_change(out, CHANGE_NIGHT, a, was_c, a->number_c);
-	}
 }
 
 /* Yesterday's COVER of a night still to come that today does not ask for. */
@@ -93,9 +89,8 @@ static void cover_off(const struct advice *was, const struct advice_list *today,
 	/* Of a night that began yesterday nothing can change any more, even while it runs. */
 	bool coming = n != NULL && date_diff(n->evening, s->today) >= 0;
 	bool outside = s->planting[was->planting].where == PLANTING_OUT;
-	if (!coming || !outside || find(today, DECISION_COVER, was->planting, was->day, VERDICT_COVER) != NULL) {
+	if (!coming || !outside || find(today, DECISION_COVER, was->planting, was->day, VERDICT_COVER) != NULL)
 		return;
-	}
 	/* A night that cannot be judged, for holes or for the age of its forecast, is no all-clear. */
 	bool look = find(today, DECISION_COVER, was->planting, was->day, VERDICT_LOOK) != NULL;
 	bool lost = look || !n->complete;
@@ -118,9 +113,8 @@ static bool moved(struct date was, struct date now, struct date today)
 static bool is_news(const struct advice *a, const struct advice_list *before, struct date today)
 {
 	const struct advice *was = a->verdict == VERDICT_WAIT ? plantout_of(before, a->planting) : NULL;
-	if (was != NULL && was->verdict == VERDICT_WAIT) {
+	if (was != NULL && was->verdict == VERDICT_WAIT)
 		return dated_anew(was->day, a->day) || moved(was->day, a->day, today);
-	}
 	return find(before, a->decision, a->planting, a->day, a->verdict) == NULL;
 }
 
@@ -150,9 +144,8 @@ static void plant_changed(const struct advice *now, const struct advice *was, co
 {
 	bool turned = was->verdict == VERDICT_PLANT && now->verdict == VERDICT_WAIT;
 	bool other = was->verdict == VERDICT_WAIT && moved(was->day, now->day, s->today);
-	if (!turned && !other) {
+	if (!turned && !other)
 		return;
-	}
 	struct change c = {.kind = was->verdict == now->verdict ? CHANGE_DATE : CHANGE_VERDICT,
 			   .night = date_none(),
 			   .was_c = NAN,
@@ -170,27 +163,20 @@ void news_mark(struct advice_list *today, const struct season_state *s, const st
 	       const struct season_state *b, struct changes *out)
 {
 	out->n = 0;
-	for (size_t i = 0; i < today->n; i++) {
+	for (size_t i = 0; i < today->n; i++)
 		today->at[i].news = b == NULL || is_news(&today->at[i], before, s->today);
-	}
-	if (b == NULL) {
+	if (b == NULL)
 		return;
-	}
 	/* Nights first: they are what can kill. */
-	for (size_t i = 0; i < today->n; i++) {
-		if (today->at[i].verdict == VERDICT_COVER) {
+	for (size_t i = 0; i < today->n; i++)
+		if (today->at[i].verdict == VERDICT_COVER)
 			cover_moved(&today->at[i], s, b, out);
-		}
-	}
-	for (size_t i = 0; i < before->n; i++) {
-		if (before->at[i].verdict == VERDICT_COVER) {
+	for (size_t i = 0; i < before->n; i++)
+		if (before->at[i].verdict == VERDICT_COVER)
 			cover_off(&before->at[i], today, s, out);
-		}
-	}
 	for (size_t i = 0; i < today->n; i++) {
 		const struct advice *was = plantout_of(before, today->at[i].planting);
-		if (today->at[i].decision == DECISION_PLANT_OUT && was != NULL) {
+		if (today->at[i].decision == DECISION_PLANT_OUT && was != NULL)
 			plant_changed(&today->at[i], was, s, b, out);
-		}
 	}
 }

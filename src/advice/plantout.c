@@ -22,9 +22,8 @@ struct plantout_in {
 static enum night_answer answer_of(const struct window *w)
 {
 	int under = ADVICE_PLANT_NIGHTS - w->reached - w->unknown;
-	if (w->stalls || under > ADVICE_PLANT_NIGHTS - ADVICE_PLANT_WANTED) {
+	if (w->stalls || under > ADVICE_PLANT_NIGHTS - ADVICE_PLANT_WANTED)
 		return NIGHT_NO;
-	}
 	return w->unknown == 0 ? NIGHT_YES : NIGHT_CANNOT_TELL;
 }
 
@@ -74,9 +73,8 @@ static struct window first_good(const struct plantout_in *in, int ahead)
 {
 	for (; ahead + ADVICE_PLANT_NIGHTS <= STATE_AHEAD; ahead++) {
 		struct window w = window_at(in, ahead);
-		if (w.answer == NIGHT_YES) {
+		if (w.answer == NIGHT_YES)
 			return w;
-		}
 	}
 	return (struct window){.day = date_none()};
 }
@@ -109,9 +107,8 @@ void plantout_advise(const struct garden *g, const struct crops *crops, const st
 	advice_step(a, STEP_STALL_LINE, in.crop->stall_c, date_none());
 	advice_step(a, STEP_WANTED, ADVICE_PLANT_WANTED, date_none());
 	window_steps(&in, &today, a);
-	if (!now && date_is(good.day)) {
+	if (!now && date_is(good.day))
 		window_steps(&in, &good, a);
-	}
 	if (young > 0) {
 		advice_step(a, STEP_AGE, s->planting[planting].age_days, date_none());
 		advice_step(a, STEP_TRAY, in.crop->tray_days, date_none());

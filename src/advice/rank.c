@@ -19,9 +19,8 @@ static bool same_step(const struct advice *a, const struct advice *b, enum step_
  */
 static bool same_lines(const struct advice *a, const struct advice *b)
 {
-	if (a->verdict == VERDICT_WAIT && a->cannot_tell && b->cannot_tell && !date_is(a->day)) {
+	if (a->verdict == VERDICT_WAIT && a->cannot_tell && b->cannot_tell && !date_is(a->day))
 		return same_step(a, b, STEP_UNKNOWN);
-	}
 	return same_number(a->line_c, b->line_c) && (a->decision == DECISION_COVER || same_step(a, b, STEP_STALL_LINE));
 }
 
@@ -35,11 +34,9 @@ static bool says_same(const struct advice *a, const struct advice *b)
 
 static bool is_about(const struct line *l, size_t planting)
 {
-	for (size_t i = 0; i < l->n; i++) {
-		if (l->of[i]->planting == planting) {
+	for (size_t i = 0; i < l->n; i++)
+		if (l->of[i]->planting == planting)
 			return true;
-		}
-	}
 	return false;
 }
 
@@ -52,12 +49,10 @@ static bool repeats(const struct advice *a)
 static bool comes_before(const struct advice *a, const struct advice *b)
 {
 	bool waits_a = a->verdict == VERDICT_WAIT, waits_b = b->verdict == VERDICT_WAIT;
-	if (waits_a != waits_b) {
+	if (waits_a != waits_b)
 		return waits_b;
-	}
-	if (a->day.n != b->day.n) {
+	if (a->day.n != b->day.n)
 		return date_is(a->day) && (!date_is(b->day) || a->day.n < b->day.n);
-	}
 	return a->verdict != b->verdict ? a->verdict < b->verdict : a->planting < b->planting;
 }
 
@@ -66,9 +61,8 @@ static bool covered(const struct advice_list *all, size_t planting, const struct
 	for (size_t i = 0; i < all->n; i++) {
 		const struct advice *a = &all->at[i];
 		if (a->verdict == VERDICT_COVER && a->planting == planting && a->day.n == like->day.n &&
-		    a->rule == like->rule) {
+		    a->rule == like->rule)
 			return true;
-		}
 	}
 	return false;
 }
@@ -81,17 +75,13 @@ static bool listed(const struct line *l, const struct advice *a)
 /* A further night of a COVER line: only where it is one for every planting of the line, and for the same reason. */
 static bool further_night(const struct advice_list *all, const struct line *l, const struct advice *a)
 {
-	if (a->verdict != VERDICT_COVER || l->lead->verdict != VERDICT_COVER || !is_about(l, a->planting)) {
+	if (a->verdict != VERDICT_COVER || l->lead->verdict != VERDICT_COVER || !is_about(l, a->planting))
 		return false;
-	}
-	if (listed(l, a)) {
+	if (listed(l, a))
 		return true;
-	}
-	for (size_t i = 0; i < l->n; i++) {
-		if (!covered(all, l->of[i]->planting, a)) {
+	for (size_t i = 0; i < l->n; i++)
+		if (!covered(all, l->of[i]->planting, a))
 			return false;
-		}
-	}
 	return true;
 }
 
@@ -104,12 +94,10 @@ static bool joined(const struct advice_list *all, struct lines *out, const struc
 			l->of[l->n++] = a;
 			return true;
 		}
-		if (!further_night(all, l, a)) {
+		if (!further_night(all, l, a))
 			continue;
-		}
-		if (!listed(l, a)) {
+		if (!listed(l, a))
 			l->again[l->again_n++] = a;
-		}
 		return true;
 	}
 	return false;
@@ -126,9 +114,8 @@ static void leave_out(struct rest *rest, const struct advice *a)
 	for (size_t i = 0; i < rest->n; i++) {
 		const struct advice *b = rest->lead[i];
 		bool further = a->verdict == VERDICT_COVER && b->verdict == VERDICT_COVER && a->planting == b->planting;
-		if (says_same(b, a) || further) {
+		if (says_same(b, a) || further)
 			return;
-		}
 	}
 	rest->lead[rest->n++] = a;
 }
@@ -140,9 +127,8 @@ static const struct advice *next_of(const struct advice_list *all, const struct 
 	for (size_t i = 0; i < all->n; i++) {
 		const struct advice *a = &all->at[i];
 		bool after = last == NULL || comes_before(last, a);
-		if ((repeats(a) || a->news) && after && (next == NULL || comes_before(a, next))) {
+		if ((repeats(a) || a->news) && after && (next == NULL || comes_before(a, next)))
 			next = a;
-		}
 	}
 	return next;
 }
@@ -152,9 +138,8 @@ void rank_lines(const struct advice_list *all, struct lines *out)
 	struct rest rest = {.n = 0};
 	memset(out, 0, sizeof *out);
 	for (const struct advice *a = next_of(all, NULL); a != NULL; a = next_of(all, a)) {
-		if (joined(all, out, a)) {
+		if (joined(all, out, a))
 			continue;
-		}
 		if (out->n == RANK_LINES) {
 			leave_out(&rest, a);
 			continue;

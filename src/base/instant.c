@@ -175,10 +175,9 @@ static bool take_part(const char **at, const char *units, size_t *place, const i
 static bool take_parts(const char **at, const char *units, const int *unit_s, int64_t *seconds)
 {
 	size_t place = 0;
-	while (**at != '\0' && **at != 'T') {
+	while (**at != '\0' && **at != 'T')
 		if (!take_part(at, units, &place, unit_s, seconds))
 			return false;
-	}
 	return place > 0;
 }
 

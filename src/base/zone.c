@@ -54,10 +54,9 @@ static size_t known_names(char *tab, const char *known[static KNOWN_MAX])
 
 static const char *nearest_name(const char *name, const char *const *known, size_t n)
 {
-	for (size_t i = 0; i < n; i++) {
+	for (size_t i = 0; i < n; i++)
 		if (strcasecmp(last_part(known[i]), last_part(name)) == 0)
 			return known[i];
-	}
 	return suggest(name, known, n);
 }
 

@@ -42,10 +42,9 @@ const struct var_row *var_row(enum var v)
 
 enum var var_named(const char *name)
 {
-	for (size_t v = 0; v < VARS; v++) {
+	for (size_t v = 0; v < VARS; v++)
 		if (strcmp(TABLE[v].name, name) == 0)
 			return (enum var)v;
-	}
 	return VARS;
 }
 

@@ -4,18 +4,16 @@
 
 static void plantings(const struct note_facts *n, const struct change *c, struct text *t)
 {
-	for (size_t i = 0; i < c->n; i++) {
+	for (size_t i = 0; i < c->n; i++)
 		phrase_listed(t, n->garden->planting[c->of[i]].name, i, c->n);
-	}
 }
 
 static void day(const struct note_facts *n, struct date d, struct text *t)
 {
-	if (date_diff(d, n->state->today) == 0) {
+	if (date_diff(d, n->state->today) == 0)
 		text_add(t, "today");
-	} else {
+	else
 		phrase_date(t, d, n->state->today);
-	}
 }
 
 static void was_now(const struct note_facts *n, const struct change *c, struct text *t)

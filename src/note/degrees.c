@@ -50,9 +50,8 @@ static void counted(const struct planting_state *ps, struct text *t)
 	const struct degree_sum *w = &ps->warmth;
 	bool any = false;
 	text_addf(t, "; %d day%s", w->days, w->days == 1 ? "" : "s");
-	if (w->days == 0) {
+	if (w->days == 0)
 		return;
-	}
 	text_add(t, ": ");
 	if (ps->where == PLANTING_IN_TRAY) {
 		days_of(t, w->days - w->missing_days, "reckoned at room temperature", &any);
@@ -62,9 +61,8 @@ static void counted(const struct planting_state *ps, struct text *t)
 		days_of(t, w->extremes_days, "from high and low", &any);
 	}
 	days_of(t, w->missing_days, "missing", &any);
-	if (w->forecast_days > 0) {
+	if (w->forecast_days > 0)
 		text_addf(t, "; %d of them on forecast hours", w->forecast_days);
-	}
 }
 
 /* A sum with holes is no total: it is said as what is known of it. */
@@ -98,9 +96,8 @@ static void pace(const struct planting_state *ps, int units, struct text *t)
 		text_addf(&words, "last %d day%s: ", past->days, past->days == 1 ? "" : "s");
 		phrase_degree_days(&words, past->dd_c / past_known, units);
 		text_add(&words, " a day");
-		if (past->missing_days > 0) {
+		if (past->missing_days > 0)
 			text_addf(&words, " (%d missing)", past->missing_days);
-		}
 	}
 	if (next->days > 0) {
 		text_addf(&words, "%snext %d day%s: ", past_known > 0 ? "; " : "", next->days,
@@ -135,9 +132,8 @@ static void since_words(const struct planting *p, const struct planting_state *p
 		text_add(t, "no date in the garden file: give it sown = or planted =");
 		break;
 	}
-	if (date_is(ps->since)) {
+	if (date_is(ps->since))
 		phrase_date_full(t, ps->since);
-	}
 	text_add(t, "\n");
 }
 
@@ -147,9 +143,8 @@ static void planting(const struct note_facts *n, size_t i, struct text *t)
 	const struct planting_state *ps = &n->state->planting[i];
 	const struct crop *crop = &n->crops->at[p->crop_index];
 	since_words(p, ps, crop->title, t);
-	if (ps->where != PLANTING_OUT && ps->where != PLANTING_IN_TRAY) {
+	if (ps->where != PLANTING_OUT && ps->where != PLANTING_IN_TRAY)
 		return;
-	}
 	char mem[DEGREES_PIECE];
 	struct text words;
 	text_over(&words, mem, sizeof mem);
@@ -168,9 +163,8 @@ void degrees_write(const struct note_facts *n, const char *name, struct text *t)
 {
 	bool any = false;
 	for (size_t i = 0; i < n->state->plantings; i++) {
-		if (name != NULL && strcmp(name, n->garden->planting[i].name) != 0) {
+		if (name != NULL && strcmp(name, n->garden->planting[i].name) != 0)
 			continue;
-		}
 		text_add(t, any ? "\n" : "");
 		planting(n, i, t);
 		any = true;

@@ -18,14 +18,11 @@ static const struct advice *first_frost(const struct lines *lines)
 	const struct advice *first = NULL;
 	for (size_t k = 0; k < lines->n; k++) {
 		const struct line *l = &lines->at[k];
-		if (is_frost(l->lead) && sooner(l->lead, first)) {
+		if (is_frost(l->lead) && sooner(l->lead, first))
 			first = l->lead;
-		}
-		for (size_t i = 0; i < l->again_n; i++) {
-			if (is_frost(l->again[i]) && sooner(l->again[i], first)) {
+		for (size_t i = 0; i < l->again_n; i++)
+			if (is_frost(l->again[i]) && sooner(l->again[i], first))
 				first = l->again[i];
-			}
-		}
 	}
 	return first;
 }
@@ -76,9 +73,8 @@ void head_words(const struct note_facts *n, struct text *t)
 		text_add(t, "no forecast");
 	} else if (frost != NULL) {
 		cold(n, frost, t);
-		if (old) {
+		if (old)
 			age(n, "; forecast ", " old", t);
-		}
 	} else if (old) {
 		age(n, "the forecast is ", " old", t);
 	} else if (n->lines->n == 0) {

@@ -32,11 +32,10 @@ static void title(const struct note_facts *n, struct text *t)
 	head_words(n, &right);
 	size_t used = utf8_width(left.at, left.len) + utf8_width(right.at, right.len);
 	utf8_wrap(t, left.at, 0, 0, NOTE_COLUMNS);
-	if (used + NOTE_ROW_SPACE > NOTE_COLUMNS) {
+	if (used + NOTE_ROW_SPACE > NOTE_COLUMNS)
 		text_add(t, "\n");
-	} else {
+	else
 		text_add_char(t, ' ', NOTE_COLUMNS - used);
-	}
 	text_add_n(t, right.at, right.len);
 	text_add(t, "\n");
 }
@@ -54,9 +53,8 @@ void note_line(const struct note_facts *n, size_t k, struct text *t)
 
 static void changed(const struct note_facts *n, struct text *t)
 {
-	if (n->changes->n == 0) {
+	if (n->changes->n == 0)
 		return;
-	}
 	char mem[NOTE_PIECE];
 	struct text words;
 	text_over(&words, mem, sizeof mem);
@@ -65,9 +63,8 @@ static void changed(const struct note_facts *n, struct text *t)
 		text_add(&words, i > 0 ? "; " : "");
 		changed_words(n, &n->changes->at[i], &words);
 	}
-	if (n->changes->n > NOTE_CHANGES) {
+	if (n->changes->n > NOTE_CHANGES)
 		text_addf(&words, "; and %zu more", n->changes->n - NOTE_CHANGES);
-	}
 	text_add(&words, ".");
 	utf8_wrap(t, words.at, 0, NOTE_LINE_INDENT, NOTE_COLUMNS);
 	text_add(t, "\n");
@@ -109,38 +106,31 @@ static double slow_line(const struct note_facts *n)
 	for (size_t i = 0; i < n->state->plantings; i++) {
 		enum planting_where where = n->state->planting[i].where;
 		double slow_c = n->crops->at[n->garden->planting[i].crop_index].slow_c;
-		if ((where == PLANTING_OUT || where == PLANTING_IN_TRAY) && !(slow_c <= line_c)) {
+		if ((where == PLANTING_OUT || where == PLANTING_IN_TRAY) && !(slow_c <= line_c))
 			line_c = slow_c;
-		}
 	}
 	return line_c;
 }
 
 static const char *night_word(const struct night *night, double slow_c)
 {
-	if (!(night->low_c < slow_c)) {
+	if (!(night->low_c < slow_c))
 		return "";
-	}
-	if (night->wind_ms >= NOTE_WINDY_MS) {
+	if (night->wind_ms >= NOTE_WINDY_MS)
 		return " wind";
-	}
-	if (night->cloud_frac <= NOTE_CLEAR_FRAC) {
+	if (night->cloud_frac <= NOTE_CLEAR_FRAC)
 		return night->wind_ms <= NOTE_CALM_MS ? " clear, calm" : " clear";
-	}
 	return night->cloud_frac >= NOTE_GREY_FRAC ? " cloud" : "";
 }
 
 static const char *day_word(const struct day *day)
 {
-	if (day->rain_mm >= NOTE_RAIN_MM || day->rain_chance_frac >= NOTE_RAIN_FRAC) {
+	if (day->rain_mm >= NOTE_RAIN_MM || day->rain_chance_frac >= NOTE_RAIN_FRAC)
 		return " rain";
-	}
-	if (day->wind_ms >= NOTE_WINDY_MS || day->gust_ms >= NOTE_GUSTY_MS) {
+	if (day->wind_ms >= NOTE_WINDY_MS || day->gust_ms >= NOTE_GUSTY_MS)
 		return " wind";
-	}
-	if (day->cloud_frac <= NOTE_CLEAR_FRAC) {
+	if (day->cloud_frac <= NOTE_CLEAR_FRAC)
 		return " sun";
-	}
 	return day->cloud_frac >= NOTE_GREY_FRAC ? " grey" : "";
 }
 
@@ -155,9 +145,8 @@ struct reading {
 static size_t last_known(const struct reading *of)
 {
 	size_t last = NOTE_ROW_ITEMS;
-	for (size_t i = 0; i < NOTE_ROW_ITEMS; i++) {
+	for (size_t i = 0; i < NOTE_ROW_ITEMS; i++)
 		last = isnan(of[i].c) ? last : i;
-	}
 	return last;
 }
 
@@ -165,15 +154,12 @@ static size_t last_known(const struct reading *of)
 static size_t unknown_words(const struct reading *of, size_t i, struct text *item)
 {
 	size_t to = i;
-	while (to + 1 < NOTE_ROW_ITEMS && isnan(of[to + 1].c)) {
+	while (to + 1 < NOTE_ROW_ITEMS && isnan(of[to + 1].c))
 		to++;
-	}
-	if (i > 0 || to + 1 < NOTE_ROW_ITEMS) {
+	if (i > 0 || to + 1 < NOTE_ROW_ITEMS)
 		text_addf(item, "%s ", date_weekday_short(date_weekday(of[i].date)));
-	}
-	if (to > i && (i > 0 || to + 1 < NOTE_ROW_ITEMS)) {
+	if (to > i && (i > 0 || to + 1 < NOTE_ROW_ITEMS))
 		text_addf(item, "to %s ", date_weekday_short(date_weekday(of[to].date)));
-	}
 	text_add(item, "not known");
 	return to;
 }
@@ -249,21 +235,17 @@ static void not_told(const struct note_facts *n, struct text *t)
 static void tell_me(const struct note_facts *n, struct text *t)
 {
 	size_t count = 0, said = 0;
-	for (size_t i = 0; i < n->state->plantings; i++) {
+	for (size_t i = 0; i < n->state->plantings; i++)
 		count += n->state->planting[i].where == PLANTING_UNDATED;
-	}
-	if (n->state->plantings > 0 && count == 0) {
+	if (n->state->plantings > 0 && count == 0)
 		return;
-	}
 	char mem[NOTE_PIECE];
 	struct text words;
 	text_over(&words, mem, sizeof mem);
 	text_add(&words, count > 0 ? "Tell me when you sowed or planted " : "No planting in the garden file yet.");
-	for (size_t i = 0; i < n->state->plantings; i++) {
-		if (n->state->planting[i].where == PLANTING_UNDATED) {
+	for (size_t i = 0; i < n->state->plantings; i++)
+		if (n->state->planting[i].where == PLANTING_UNDATED)
 			phrase_listed(&words, n->garden->planting[i].name, said++, count);
-		}
-	}
 	text_add(&words, count > 0 ? ": sown = or planted = in the garden file." : "");
 	utf8_wrap(t, words.at, 0, 0, NOTE_COLUMNS);
 	text_add(t, "\n");
@@ -278,16 +260,13 @@ static void foot(const struct note_facts *n, struct text *t)
 		text_addf(&words, "%zu more line%s: dewpost morning --json has them. ", n->lines->left_out,
 			  n->lines->left_out == 1 ? "" : "s");
 	}
-	if (n->trouble != NULL) {
+	if (n->trouble != NULL)
 		text_addf(&words, "This morning's fetch failed: %s. ", n->trouble);
-	}
-	if (n->state->forecast.any) {
+	if (n->state->forecast.any)
 		not_told(n, &words);
-	}
 	sentence_forecast(n, &words);
-	if (n->state->forecast.any) {
+	if (n->state->forecast.any)
 		text_addf(&words, " %s", n->state->forecast.credit);
-	}
 	utf8_wrap(t, words.at, 0, 0, NOTE_COLUMNS);
 	text_add(t, "\n");
 }
@@ -296,12 +275,10 @@ void note_write(const struct note_facts *n, struct text *t)
 {
 	title(n, t);
 	text_add(t, "\n");
-	for (size_t k = 0; k < n->lines->n; k++) {
+	for (size_t k = 0; k < n->lines->n; k++)
 		note_line(n, k, t);
-	}
-	if (n->lines->n > 0) {
+	if (n->lines->n > 0)
 		text_add(t, "\n");
-	}
 	changed(n, t);
 	if (n->state->forecast.any) {
 		nights(n, t);

@@ -86,17 +86,15 @@ void phrase_clock(struct text *t, const struct zone *z, int64_t at, int units)
 		return;
 	}
 	text_addf(t, "%d", hour % NOON_H == 0 ? NOON_H : hour % NOON_H);
-	if (minute != 0) {
+	if (minute != 0)
 		text_addf(t, ":%02d", minute);
-	}
 	text_add(t, hour < NOON_H ? " am" : " pm");
 }
 
 void phrase_listed(struct text *t, const char *word, size_t i, size_t n)
 {
-	if (i > 0) {
+	if (i > 0)
 		text_add(t, i + 1 == n ? " and " : ", ");
-	}
 	text_add(t, word);
 }
 
@@ -108,11 +106,10 @@ static void counted(struct text *t, int64_t n, const char *unit)
 void phrase_age(struct text *t, int64_t seconds)
 {
 	enum { MINUTE_S = 60, HOURS_TO = 48 };
-	if (seconds >= (int64_t)HOURS_TO * HOUR_S) {
+	if (seconds >= (int64_t)HOURS_TO * HOUR_S)
 		counted(t, seconds / DAY_S, "day");
-	} else if (seconds >= HOUR_S) {
+	else if (seconds >= HOUR_S)
 		counted(t, seconds / HOUR_S, "hour");
-	} else {
+	else
 		counted(t, seconds >= MINUTE_S ? seconds / MINUTE_S : 1, "minute");
-	}
 }

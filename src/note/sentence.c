@@ -17,9 +17,8 @@ static int units_of(const struct note_facts *n)
 
 static void plantings(const struct note_facts *n, const struct line *l, struct text *t)
 {
-	for (size_t i = 0; i < l->n; i++) {
+	for (size_t i = 0; i < l->n; i++)
 		phrase_listed(t, n->garden->planting[l->of[i]->planting].name, i, l->n);
-	}
 }
 
 static const char *plural(double n, const char *one, const char *more)
@@ -29,11 +28,9 @@ static const char *plural(double n, const char *one, const char *more)
 
 static bool any_news(const struct line *l)
 {
-	for (size_t i = 0; i < l->n; i++) {
-		if (l->of[i]->news) {
+	for (size_t i = 0; i < l->n; i++)
+		if (l->of[i]->news)
 			return true;
-		}
-	}
 	return false;
 }
 
@@ -43,9 +40,8 @@ static bool told_before(const struct note_facts *n, const struct line *l)
 	for (size_t k = 0; k < n->lines->n && &n->lines->at[k] != l; k++) {
 		const struct line *before = &n->lines->at[k];
 		if (before->lead->decision == l->lead->decision && before->lead->verdict != VERDICT_LOOK &&
-		    any_news(before)) {
+		    any_news(before))
 			return true;
-		}
 	}
 	return false;
 }
@@ -151,15 +147,13 @@ static void days_out(const struct line *l, struct text *t)
 	double days = advice_step_of(l->lead, STEP_DAYS_OUT, 0).value;
 	for (size_t i = 0; i < l->n; i++) {
 		double other = advice_step_of(l->of[i], STEP_DAYS_OUT, 0).value;
-		if (isnan(other) || other < days || other > days) {
+		if (isnan(other) || other < days || other > days)
 			return;
-		}
 	}
-	if (days < 1) {
+	if (days < 1)
 		text_add(t, ", the first night out");
-	} else {
+	else
 		text_addf(t, ", %.0f day%s after planting out", days, plural(days, "", "s"));
-	}
 }
 
 static void cover_numbers(const struct note_facts *n, const struct line *l, struct text *t)
@@ -169,9 +163,8 @@ static void cover_numbers(const struct note_facts *n, const struct line *l, stru
 	or_colder(n, a->day, t);
 	text_add(t, " forecast for ");
 	phrase_night(t, a->day, n->state->today);
-	if (a->rule == CROP_STALL) {
+	if (a->rule == CROP_STALL)
 		days_out(l, t);
-	}
 	text_add(t, "; ");
 	line_words(n, a, t);
 	for (size_t i = 0; i < l->again_n; i++) {
@@ -225,11 +218,10 @@ static void look_rest(const struct note_facts *n, const struct line *l, struct t
 /* Nights are counted in words where there is none. */
 static void count_words(double count, struct text *t)
 {
-	if (count > 0) {
+	if (count > 0)
 		text_addf(t, "%.0f", count);
-	} else {
+	else
 		text_add(t, "none");
-	}
 }
 
 static bool stalls(const struct note_facts *n, const struct advice *a, double coldest_c)
@@ -243,9 +235,8 @@ static void coldest_words(const struct note_facts *n, const struct advice *a, si
 {
 	struct step coldest = advice_step_of(a, STEP_COLDEST, window);
 	double reached = advice_step_of(a, STEP_REACHED, window).value;
-	if (!date_is(coldest.date)) {
+	if (!date_is(coldest.date))
 		return;
-	}
 	/* Enough nights reach the line, but one would set the plant back: that is the reason, not the count. */
 	if (reached >= ADVICE_PLANT_WANTED && stalls(n, a, coldest.value)) {
 		text_add(t, ", but ");
@@ -271,18 +262,16 @@ static void nights_that_reach(const struct note_facts *n, const struct advice *a
 	count_words(reached, t);
 	text_addf(t, " of the next %d nights reach%s ", ADVICE_PLANT_NIGHTS, plural(reached, "es", ""));
 	phrase_degrees_unit(t, a->line_c, units_of(n));
-	if (unknown > 0) {
+	if (unknown > 0)
 		text_addf(t, ", %.0f not known", unknown);
-	}
 	coldest_words(n, a, 0, t);
 }
 
 /* Soil and frost date go for all plantings: said once a note. */
 static void not_judged(const struct note_facts *n, const struct line *l, struct text *t)
 {
-	if (!told_before(n, l)) {
+	if (!told_before(n, l))
 		text_add(t, " Soil and frost date are not judged yet.");
-	}
 }
 
 static void plant_rest(const struct note_facts *n, const struct line *l, struct text *t)
@@ -332,13 +321,12 @@ static void wait_rest(const struct note_facts *n, const struct line *l, struct t
 	const struct advice *a = l->lead;
 	bool is_young = !isnan(advice_step_of(a, STEP_AGE, 0).value);
 	text_add(t, ": ");
-	if (is_young) {
+	if (is_young)
 		young(n, a, t);
-	} else if (a->cannot_tell) {
+	else if (a->cannot_tell)
 		cannot_tell(n, a, t);
-	} else {
+	else
 		nights_that_reach(n, a, t);
-	}
 	if (date_is(a->day)) {
 		text_addf(t, "; then %.0f of %d", advice_step_of(a, STEP_REACHED, 1).value, ADVICE_PLANT_NIGHTS);
 		if (is_young || a->cannot_tell) {

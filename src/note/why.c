@@ -141,9 +141,8 @@ static void steps(const struct note_facts *n, const struct line *l, struct text 
 	const struct advice *a = l->lead;
 	for (size_t i = 0; i < a->steps; i++) {
 		const struct step *s = &a->step[i];
-		if (s->kind == STEP_UNKNOWN && !(s->value > 0)) {
+		if (s->kind == STEP_UNKNOWN && !(s->value > 0))
 			continue;
-		}
 		step_write(n, a, s, t);
 		/* The plantings of a line may have gone out on different days. */
 		for (size_t k = 1; k < l->n && s->kind == STEP_DAYS_OUT; k++) {
@@ -153,9 +152,8 @@ static void steps(const struct note_facts *n, const struct line *l, struct text 
 	}
 	for (size_t k = 0; k < l->again_n; k++) {
 		text_add(t, "\n");
-		for (size_t i = 0; i < l->again[k]->steps; i++) {
+		for (size_t i = 0; i < l->again[k]->steps; i++)
 			step_write(n, l->again[k], &l->again[k]->step[i], t);
-		}
 	}
 }
 
@@ -182,9 +180,8 @@ static void rules(const struct note_facts *n, const struct line *l, struct text 
 					    n->garden->planting[a->planting].crop_index &&
 					b->own_line == a->own_line);
 		}
-		if (!told) {
+		if (!told)
 			rule(n, a, i == 0, t);
-		}
 	}
 	bool told = false;
 	for (size_t i = 0; i < l->again_n; i++) {

@@ -41,9 +41,8 @@ struct warmth_in {
 
 static struct degree_count warmth_of(const struct warmth_in *in, struct date d)
 {
-	if (!in->tray) {
+	if (!in->tray)
 		return day_degrees(in->h, in->z, d, in->rule, NULL);
-	}
 	/* A room at one temperature: the day's low and high are the same. */
 	double dd = degree_day(in->rule, in->indoor_c, in->indoor_c, in->indoor_c);
 	return (struct degree_count){.dd_c = dd, .how = isnan(dd) ? DEGREE_UNKNOWN : DEGREE_EXTREMES};
@@ -65,9 +64,8 @@ static struct degree_sum warmth_coming(const struct warmth_in *in, struct date t
 	struct degree_sum sum = {0};
 	for (int i = 0; i < STATE_PACE_DAYS; i++) {
 		struct degree_count day = warmth_of(in, date_add(today, i));
-		if (day.how == DEGREE_UNKNOWN) {
+		if (day.how == DEGREE_UNKNOWN)
 			break;
-		}
 		degree_sum_add(&sum, &day);
 	}
 	return sum;
@@ -78,9 +76,8 @@ static void planting_at(const struct garden *g, const struct crops *crops, const
 {
 	struct planting_state *ps = &s->planting[i];
 	place_of(&g->planting[i], s->today, ps);
-	if (ps->where != PLANTING_OUT && ps->where != PLANTING_IN_TRAY) {
+	if (ps->where != PLANTING_OUT && ps->where != PLANTING_IN_TRAY)
 		return;
-	}
 	struct warmth_in in = {.h = h,
 			       .z = z,
 			       .rule = &crops->at[g->planting[i].crop_index].rule,
@@ -96,9 +93,8 @@ static void planting_at(const struct garden *g, const struct crops *crops, const
 static int64_t reach(const struct hours *h, int64_t cut)
 {
 	int64_t t = instant_hour(cut);
-	while (!isnan(hours_get(h, VAR_AIR_TEMPERATURE, t))) {
+	while (!isnan(hours_get(h, VAR_AIR_TEMPERATURE, t)))
 		t += HOUR_S;
-	}
 	return t > cut ? t : cut;
 }
 
@@ -109,9 +105,8 @@ static void forecast_at(const struct issue *newest, const struct hours *h, int64
 {
 	fs->any = newest->source[0] != '\0';
 	fs->reaches = reach(h, cut);
-	if (!fs->any) {
+	if (!fs->any)
 		return;
-	}
 	fs->made = issue_made(newest);
 	fs->received = newest->received;
 	fs->age_s = cut - fs->made;
@@ -131,13 +126,11 @@ void season_state_at(const struct garden *g, const struct crops *crops, const st
 		struct date evening = date_add(s->today, i - STATE_NIGHTS_BEFORE);
 		s->night[i] = night_of(h, evening, g->latitude, g->longitude, cut);
 	}
-	for (int i = 0; i < STATE_AHEAD; i++) {
+	for (int i = 0; i < STATE_AHEAD; i++)
 		s->day[i] = day_of(h, z, date_add(s->today, i), g->latitude, g->longitude);
-	}
 	s->plantings = g->plantings;
-	for (size_t i = 0; i < g->plantings; i++) {
+	for (size_t i = 0; i < g->plantings; i++)
 		planting_at(g, crops, z, h, i, s);
-	}
 }
 
 int64_t season_begins(const struct garden *g, const struct zone *z, int64_t cut)
@@ -148,9 +141,8 @@ int64_t season_begins(const struct garden *g, const struct zone *z, int64_t cut)
 		struct planting_state ps;
 		place_of(&g->planting[i], today, &ps);
 		bool outside = ps.where == PLANTING_OUT;
-		if (outside && date_diff(first, ps.since) > 0) {
+		if (outside && date_diff(first, ps.since) > 0)
 			first = ps.since;
-		}
 	}
 	return instant_hour(zone_day_start(z, first));
 }

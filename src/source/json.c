@@ -14,14 +14,13 @@ static bool is_cut_off(const char *s)
 {
 	bool text = false;
 	long depth = 0;
-	for (; *s != '\0'; s++) {
+	for (; *s != '\0'; s++)
 		if (text && *s == '\\' && s[1] != '\0')
 			s++;
 		else if (*s == '"')
 			text = !text;
 		else if (!text)
 			depth += (*s == '{' || *s == '[') - (*s == '}' || *s == ']');
-	}
 	return text || depth > 0;
 }
 

@@ -222,12 +222,11 @@ static bool divide(struct kinds *k, const struct kinds_amount *a, bool partly)
 	double *value = k->hours->value[k->v->var], rest = a->x;
 	size_t first = hour_of(k, a->begin), end = hour_of(k, a->end + HOUR_S - 1);
 	int64_t open = 0;
-	for (size_t h = first; h < end; h++) {
+	for (size_t h = first; h < end; h++)
 		if (!closed(k, h, partly))
 			open += share(k, h, a);
 		else if (k->room->taken[h] != 0)
 			rest -= value[h] * share(k, h, a) / HOUR_S;
-	}
 	if (open == 0 || (!partly && open < a->end - a->begin))
 		return false;
 	if (rest < 0)
@@ -267,12 +266,11 @@ static void divide_spare(struct kinds *k)
 	struct kinds_amount *a = k->room->amount;
 	int64_t told = INSTANT_NONE;
 	size_t left = 0;
-	for (size_t i = 0; i < k->amounts; i++) {
+	for (size_t i = 0; i < k->amounts; i++)
 		if (a[i].begin >= told && divide(k, &a[i], false))
 			told = a[i].end;
 		else
 			a[left++] = a[i];
-	}
 	close_hours(k);
 	for (size_t i = 0; i < left; i++)
 		k->row->skipped += !divide(k, &a[i], true);

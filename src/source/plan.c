@@ -144,12 +144,11 @@ static enum fault_code write_url(const struct description *d, const struct descr
 		text_add(t, learned(vars, &part));
 		return text_ok(t, "an address", f);
 	}
-	while (template_next(&at, &part)) {
+	while (template_next(&at, &part))
 		if (part.variable && template_part_is(&part, "alt") && ask->place.elevation_m == PLACE_ELEVATION_NONE)
 			leave_out(t, &at);
 		else if (add_part(t, d, step, ask, vars, &part, f))
 			return f->code;
-	}
 	return text_ok(t, "an address", f);
 }
 

@@ -95,11 +95,10 @@ void pointer_write(const struct pointer *p, struct text *t)
 {
 	for (size_t i = 0; i < p->n; i++) {
 		text_add(t, "/");
-		for (const char *s = p->text + p->at[i]; *s != '\0'; s++) {
+		for (const char *s = p->text + p->at[i]; *s != '\0'; s++)
 			if (*s == '~' || *s == '/')
 				text_add(t, *s == '~' ? "~0" : "~1");
 			else
 				text_add_char(t, *s, 1);
-		}
 	}
 }

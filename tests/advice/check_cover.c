@@ -65,9 +65,8 @@ START_TEST(steps_add_up)
 			bed_state(&garden, &state);
 			bed_nights(&state, 0, &low_f, 1);
 			cover_advise(&garden, &crops, &state, 0, &list);
-			if (list.n == 0) {
+			if (list.n == 0)
 				continue;
-			}
 			const struct advice *a = &list.at[0];
 			ck_assert_int_eq(a->step[0].kind, STEP_NIGHT_LOW);
 			ck_assert_int_eq(a->step[2].kind, STEP_MARGIN);

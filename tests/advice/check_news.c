@@ -20,9 +20,8 @@ static void yesterday(const double *low_f)
 	bed_state(&garden, &before);
 	before.today = bed_day(-1);
 	before.cut -= 86400;
-	for (int i = 0; i < STATE_NIGHTS; i++) {
+	for (int i = 0; i < STATE_NIGHTS; i++)
 		before.night[i].evening = date_add(before.night[i].evening, -1);
-	}
 	for (size_t i = 0; i < before.plantings; i++) {
 		before.planting[i].days--;
 		before.planting[i].age_days--;
@@ -324,23 +323,19 @@ START_TEST(bounded)
 {
 	bed_crops(&crops);
 	bed_garden(&garden, UNIT_US);
-	for (int i = 0; i < GARDEN_PLANTINGS_MAX; i++) {
+	for (int i = 0; i < GARDEN_PLANTINGS_MAX; i++)
 		bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-10", i % 2 ? "2026-05-01" : "");
-	}
 	static const double was[NIGHTS] = {60, 60, 60, 60, 60, 60, 60, 60, 60, 60, 60, 60};
 	static const double is[NIGHTS] = {34, 33, 32, 31, 60, 60, 60, 60, 60, 60, 60, 60};
 	mark(is, was);
 	ck_assert_uint_le(changes.n, CHANGES_MAX);
 	ck_assert_uint_eq(changes.at[0].n, GARDEN_PLANTINGS_MAX / 2);
 	size_t per_night[4] = {0};
-	for (size_t i = 0; i < changes.n; i++) {
-		if (changes.at[i].kind == CHANGE_NIGHT) {
+	for (size_t i = 0; i < changes.n; i++)
+		if (changes.at[i].kind == CHANGE_NIGHT)
 			per_night[date_diff(changes.at[i].night, now.today)]++;
-		}
-	}
-	for (int i = 0; i < 4; i++) {
+	for (int i = 0; i < 4; i++)
 		ck_assert_uint_eq(per_night[i], 1);
-	}
 }
 END_TEST
 

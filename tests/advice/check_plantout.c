@@ -94,9 +94,8 @@ START_TEST(steps_add_up)
 		}
 		ROW_NEAR(row, a->step[at + 5].value, reached, 0);
 		ROW_NEAR(row, a->step[at + 6].value, unknown, 0);
-		if (unknown < 5) {
+		if (unknown < 5)
 			ROW_NEAR(row, a->step[at + 7].value, coldest, 0);
-		}
 		bool good = unknown == 0 && reached >= 4 &&
 			    advice_degrees(coldest, UNIT_US) >= advice_degrees(a->step[1].value, UNIT_US);
 		ROW_INT(row, good, (w == 0 && a->verdict == VERDICT_PLANT) || w == 1);

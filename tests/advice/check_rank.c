@@ -23,9 +23,8 @@ static void rank(const double *low_f, size_t n)
 	bed_state(&garden, &state);
 	bed_nights(&state, 0, low_f, n);
 	advice_all(&garden, &crops, &state, &list);
-	for (size_t i = 0; i < list.n; i++) {
+	for (size_t i = 0; i < list.n; i++)
 		list.at[i].news = true;
-	}
 	rank_lines(&list, &lines);
 }
 
@@ -52,9 +51,8 @@ START_TEST(total_order)
 			garden.planting[p].night_line_c = bed_c(60 + lot(&seed, 4));
 		}
 		double low[9];
-		for (int i = 0; i < 9; i++) {
+		for (int i = 0; i < 9; i++)
 			low[i] = lot(&seed, 8) == 0 ? (double)NAN : 30 + lot(&seed, 40);
-		}
 		rank(low, 9);
 		shuffled = list;
 		for (size_t i = shuffled.n; i > 1; i--) {
@@ -137,9 +135,8 @@ START_TEST(what_repeats)
 	bed_planting(&garden, &crops, "wait", "gourdlet", "2026-04-20", "");
 	bed_planting(&garden, &crops, "cover", "gourdlet", "2026-04-10", "2026-05-18");
 	rank((const double[]){34, 50, 50, 50, 50}, 5);
-	for (size_t i = 0; i < list.n; i++) {
+	for (size_t i = 0; i < list.n; i++)
 		list.at[i].news = false;
-	}
 	rank_lines(&list, &lines);
 	ck_assert_uint_eq(lines.n, 1);
 	ROW_INT("repeats", lines.at[0].lead->verdict, VERDICT_COVER);
@@ -242,9 +239,8 @@ START_TEST(at_most_five)
 	ROW_INT("five", lines.n, RANK_LINES);
 	ROW_TRUE("more are counted", lines.left_out > 0);
 	size_t told = 0;
-	for (size_t k = 0; k < lines.n; k++) {
+	for (size_t k = 0; k < lines.n; k++)
 		told += lines.at[k].n;
-	}
 	ROW_TRUE("no planting is told twice", told <= 20);
 }
 END_TEST
@@ -278,9 +274,8 @@ START_TEST(nothing_is_lost)
 		size_t said = 0;
 		for (size_t k = 0; k < lines.n; k++) {
 			said += lines.at[k].n;
-			for (size_t i = 1; i < lines.at[k].n; i++) {
+			for (size_t i = 1; i < lines.at[k].n; i++)
 				ck_assert_uint_lt(lines.at[k].of[i - 1]->planting, lines.at[k].of[i]->planting);
-			}
 			for (size_t i = 1; i < lines.at[k].again_n; i++) {
 				ck_assert_int_gt(date_diff(lines.at[k].again[i]->day, lines.at[k].again[i - 1]->day),
 						 0);
@@ -289,14 +284,11 @@ START_TEST(nothing_is_lost)
 		}
 		ck_assert_uint_le(said, list.n);
 		bool seen[6] = {false};
-		for (size_t k = 0; k < lines.n; k++) {
-			for (size_t i = 0; i < lines.at[k].n; i++) {
+		for (size_t k = 0; k < lines.n; k++)
+			for (size_t i = 0; i < lines.at[k].n; i++)
 				seen[lines.at[k].of[i]->planting] = true;
-			}
-		}
-		for (size_t i = 0; i < list.n && lines.left_out == 0; i++) {
+		for (size_t i = 0; i < list.n && lines.left_out == 0; i++)
 			ck_assert(seen[list.at[i].planting]);
-		}
 	}
 }
 END_TEST

@@ -115,9 +115,8 @@ void bed_nights(struct season_state *s, int from, const double *low_f, size_t n)
 {
 	for (size_t i = 0; i < n; i++) {
 		struct night *night = &s->night[STATE_NIGHTS_BEFORE + from + (int)i];
-		if (isnan(low_f[i])) {
+		if (isnan(low_f[i]))
 			continue;
-		}
 		night->known = night->wanted;
 		night->complete = true;
 		night->low_c = night->lowest_seen_c = night->hours_low_c = bed_c(low_f[i]);

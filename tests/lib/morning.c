@@ -22,9 +22,8 @@ void morning_again(bool before)
 {
 	advice_all(&morning.garden, &morning.crops, &morning.state, &morning.today);
 	morning.said.n = 0;
-	if (before) {
+	if (before)
 		advice_all(&morning.garden, &morning.crops, &morning.before, &morning.said);
-	}
 	news_mark(&morning.today, &morning.state, &morning.said, before ? &morning.before : NULL, &morning.changes);
 	rank_lines(&morning.today, &morning.lines);
 }
@@ -38,9 +37,8 @@ void morning_compose(const double *low_f, size_t n, const double *was_f)
 		bed_state(&morning.garden, b);
 		b->today = bed_day(-1);
 		b->cut -= DAY_S;
-		for (int i = 0; i < STATE_NIGHTS; i++) {
+		for (int i = 0; i < STATE_NIGHTS; i++)
 			b->night[i].evening = date_add(b->night[i].evening, -1);
-		}
 		for (size_t i = 0; i < b->plantings; i++) {
 			b->planting[i].days--;
 			b->planting[i].age_days--;
@@ -64,9 +62,8 @@ const char *morning_flat(void)
 	size_t n = 0;
 	for (const char *p = morning.t.at; *p != '\0'; p++) {
 		bool blank = *p == '\n' || *p == ' ';
-		if (!blank || (n > 0 && out[n - 1] != ' ')) {
+		if (!blank || (n > 0 && out[n - 1] != ' '))
 			out[n++] = blank ? ' ' : *p;
-		}
 	}
 	out[n] = '\0';
 	return out;

@@ -122,9 +122,8 @@ START_TEST(changes)
 	double is[10], was[11];
 	for (int i = 0; i < 11; i++) {
 		was[i] = rows[_i].was[i] > 0 ? rows[_i].was[i] : (double)NAN;
-		if (i < 10) {
+		if (i < 10)
 			is[i] = rows[_i].is[i] > 0 ? rows[_i].is[i] : (double)NAN;
-		}
 	}
 	morning_compose(is, 10, was);
 	morning.state.forecast.stale = rows[_i].stale;

@@ -40,9 +40,8 @@ START_TEST(heads)
 					 : "");
 	}
 	double low[7];
-	for (int i = 0; i < 7; i++) {
+	for (int i = 0; i < 7; i++)
 		low[i] = rows[_i].low[i] > 0 ? rows[_i].low[i] : (double)NAN;
-	}
 	morning_compose(low, 7, NULL);
 	morning.state.forecast.age_s = 31 * HOUR_S;
 	morning.state.forecast.stale = rows[_i].stale;

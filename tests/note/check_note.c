@@ -261,9 +261,8 @@ static void some_garden(unsigned *seed)
 		const char *out = planted[lot(seed, 4)];
 		size_t p = bed_planting(&morning.garden, &morning.crops, name, lot(seed, 2) ? "gourdlet" : "redberry",
 					*out != '\0' ? sown[0] : sown[lot(seed, 3)], out);
-		if (lot(seed, 4) == 0) {
+		if (lot(seed, 4) == 0)
 			morning.garden.planting[p].night_line_c = bed_c(52 + lot(seed, 12));
-		}
 	}
 }
 
@@ -272,9 +271,8 @@ static void some_morning(unsigned *seed)
 	double low[10], was[11];
 	for (int i = 0; i < 11; i++) {
 		was[i] = 24 + lot(seed, 440) / 10.0;
-		if (i > 0) {
+		if (i > 0)
 			low[i - 1] = lot(seed, 9) == 0 ? (double)NAN : was[i] - 3 + lot(seed, 70) / 10.0;
-		}
 	}
 	morning_compose(low, 10, lot(seed, 4) ? was : NULL);
 	for (int i = 0; i < 10; i++) {
@@ -300,9 +298,8 @@ START_TEST(columns)
 		some_garden(&seed);
 		some_morning(&seed);
 		morning_note();
-		for (size_t k = 0; k < morning.lines.n; k++) {
+		for (size_t k = 0; k < morning.lines.n; k++)
 			why_write(&morning.facts, k, &morning.t);
-		}
 		degrees_write(&morning.facts, NULL, &morning.t);
 		ck_assert(!morning.t.full);
 		LACKS("never minus nothing", "-0 ");
@@ -333,9 +330,8 @@ START_TEST(no_false_all_clear)
 		morning_note();
 		const struct night *tonight = season_tonight(&morning.state);
 		bool outside = false;
-		for (size_t i = 0; i < morning.state.plantings; i++) {
+		for (size_t i = 0; i < morning.state.plantings; i++)
 			outside = outside || morning.state.planting[i].where == PLANTING_OUT;
-		}
 		if (outside && (!tonight->complete || morning.state.forecast.stale)) {
 			LACKS("cannot tell", "nothing to do");
 			LACKS("cannot tell", "tonight no longer needs a cover");

@@ -120,9 +120,8 @@ START_TEST(lists)
 {
 	static const char *const word[] = {"a", "b", "c"};
 	for (size_t n = 1; n <= 3; n++) {
-		for (size_t i = 0; i < n; i++) {
+		for (size_t i = 0; i < n; i++)
 			phrase_listed(&t, word[i], i, n);
-		}
 		text_add(&t, "|");
 	}
 	ck_assert_str_eq(t.at, "a|a and b|a, b and c|");

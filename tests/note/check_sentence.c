@@ -188,9 +188,8 @@ static const struct {
 static void compose(const double *low)
 {
 	double known[10];
-	for (int i = 0; i < 10; i++) {
+	for (int i = 0; i < 10; i++)
 		known[i] = low[i] > 0 ? low[i] : (double)NAN;
-	}
 	morning_compose(known, 10, NULL);
 }
 
@@ -286,9 +285,8 @@ START_TEST(midnight_sun)
 	compose((const double[10]){34, 50, 50, 50, 50});
 	bed_state(&morning.garden, &morning.state);
 	morning.state.today = bed_day(33);
-	for (int i = 0; i < STATE_NIGHTS; i++) {
+	for (int i = 0; i < STATE_NIGHTS; i++)
 		morning.state.night[i].evening = date_add(morning.state.today, i - STATE_NIGHTS_BEFORE);
-	}
 	bed_nights(&morning.state, 0, (const double[]){34}, 1);
 	morning_again(false);
 	sentence_act(&morning.facts, &morning.lines.at[0], &morning.t);

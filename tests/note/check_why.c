@@ -11,14 +11,12 @@ static int numbers(const char *words, int *out, int most)
 	for (const char *line = morning.t.at; *line != '\0'; line += strcspn(line, "\n")) {
 		line += *line == '\n';
 		const char *at = strstr(line, words);
-		if (at == NULL || at > line + strcspn(line, "\n") || n == most) {
+		if (at == NULL || at > line + strcspn(line, "\n") || n == most)
 			continue;
-		}
 		const char *p = line + strspn(line, " +");
 		int sign = *p == '-' ? -1 : 1, value = 0;
-		for (p += *p == '-'; isdigit((unsigned char)*p); p++) {
+		for (p += *p == '-'; isdigit((unsigned char)*p); p++)
 			value = value * 10 + (*p - '0');
-		}
 		out[n++] = *p == '?' ? 999 : sign * value;
 	}
 	return n;
@@ -71,18 +69,16 @@ START_TEST(adds_up)
 		bed_planting(&morning.garden, &morning.crops, "old", "redberry", "2026-04-10", "2026-05-01");
 		bed_planting(&morning.garden, &morning.crops, "tray", "gourdlet", "2026-04-20", "");
 		double low[9];
-		for (int k = 0; k < 9; k++) {
+		for (int k = 0; k < 9; k++)
 			low[k] = 30.3 + 0.35 * i + ((k * 7 + i) % 5) * 2.4;
-		}
 		morning_compose(low, 9, NULL);
 		for (size_t k = 0; k < morning.lines.n; k++) {
 			text_clear(&morning.t);
 			why_write(&morning.facts, k, &morning.t);
-			if (morning.lines.at[k].lead->verdict == VERDICT_COVER) {
+			if (morning.lines.at[k].lead->verdict == VERDICT_COVER)
 				cover_adds_up(&morning.lines.at[k]);
-			} else {
+			else
 				plant_adds_up();
-			}
 		}
 	}
 }

@@ -221,14 +221,12 @@ START_TEST(grids)
 {
 	const struct degree_rule f = {50, 86, DEGREE_SINE, DEGREE_HORIZONTAL};
 	const struct degree_rule c = {10, 30, DEGREE_SINE, DEGREE_HORIZONTAL};
-	for (size_t i = 0; i < sizeof grid_f / sizeof *grid_f; i++) {
+	for (size_t i = 0; i < sizeof grid_f / sizeof *grid_f; i++)
 		for (size_t k = 0; k < sizeof grid_f_low / sizeof *grid_f_low; k++)
 			grid_cell("50/86 F", &f, grid_f_low[k], grid_f[i].tmax, grid_f[i].want[k]);
-	}
-	for (size_t i = 0; i < sizeof grid_c / sizeof *grid_c; i++) {
+	for (size_t i = 0; i < sizeof grid_c / sizeof *grid_c; i++)
 		for (size_t k = 0; k < sizeof grid_c_low / sizeof *grid_c_low; k++)
 			grid_cell("10/30 C", &c, grid_c_low[k], grid_c[i].tmax, grid_c[i].want[k]);
-	}
 }
 END_TEST
 

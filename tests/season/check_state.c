@@ -39,9 +39,8 @@ static void teardown(void)
 /* Every hour of [from, to) days at one temperature. */
 static void steady(int from, int to, double c, enum origin o)
 {
-	for (int64_t t = at(from, 0); t < at(to, 0); t += HOUR_S) {
+	for (int64_t t = at(from, 0); t < at(to, 0); t += HOUR_S)
 		hours_set(&hours, VAR_AIR_TEMPERATURE, t, c, (uint8_t)o);
-	}
 }
 
 static void known_at(int64_t cut)
@@ -118,9 +117,8 @@ START_TEST(warmth_with_holes)
 	steady(-10, -6, 20, ORIGIN_ANALYSED);
 	steady(-4, 0, 20, ORIGIN_ANALYSED);
 	/* Three hours of one more day gone: filled at the mean rate of the rest. */
-	for (int h = 3; h < 6; h++) {
+	for (int h = 3; h < 6; h++)
 		hours_set(&hours, VAR_AIR_TEMPERATURE, at(-2, h), (double)NAN, ORIGIN_NONE);
-	}
 	known_at(at(0, 6));
 	const struct degree_sum *w = &state.planting[i].warmth;
 	ROW_INT("days", w->days, 10);
@@ -178,9 +176,8 @@ START_TEST(tonight)
 	ROW_TRUE(cuts[_i].name, season_night(&state, date_add(state.today, -STATE_NIGHTS_BEFORE)) == state.night);
 	ROW_TRUE(cuts[_i].name, season_night(&state, date_add(state.today, -STATE_NIGHTS_BEFORE - 1)) == NULL);
 	ROW_TRUE(cuts[_i].name, season_night(&state, date_add(state.today, STATE_AHEAD)) == NULL);
-	for (int i = 1; i < STATE_NIGHTS; i++) {
+	for (int i = 1; i < STATE_NIGHTS; i++)
 		ROW_INT(cuts[_i].name, date_diff(state.night[i].evening, state.night[i - 1].evening), 1);
-	}
 	ROW_INT(cuts[_i].name, date_diff(state.day[0].date, state.today), 0);
 }
 END_TEST
@@ -250,9 +247,8 @@ START_TEST(the_clock_changes)
 	int64_t cut = zone_day_start(&zone, date_add(change, 4)) + 6 * HOUR_S;
 	hours_free(&hours);
 	ck_assert_int_eq(hours_init(&hours, instant_hour(noon) - 40 * DAY_S, (size_t)(80 * 24), &fault), FAULT_NONE);
-	for (int64_t t = instant_hour(noon) - 40 * DAY_S; t < noon + 39 * DAY_S; t += HOUR_S) {
+	for (int64_t t = instant_hour(noon) - 40 * DAY_S; t < noon + 39 * DAY_S; t += HOUR_S)
 		hours_set(&hours, VAR_AIR_TEMPERATURE, t, 20, ORIGIN_ANALYSED);
-	}
 	known_at(cut);
 	ROW_INT(row, date_diff(state.today, change), 4);
 	/* A day's warmth is its mean's, whatever its hours: seven days of 10. */
@@ -263,9 +259,8 @@ START_TEST(the_clock_changes)
 		ROW_INT(row, state.night[i].wanted, 16);
 		ROW_TRUE(row, state.night[i].complete);
 	}
-	for (int i = 1; i < STATE_AHEAD; i++) {
+	for (int i = 1; i < STATE_AHEAD; i++)
 		ROW_INT(row, state.day[i].start, state.day[i - 1].end);
-	}
 	known_at(zone_day_start(&zone, change) + 6 * HOUR_S);
 	ROW_INT(row, state.day[0].hours, changes[_i].hours);
 }

@@ -19,4 +19,7 @@ void sentence_line(const struct note_facts *n, const struct line *l, struct text
 /* "Forecast of 3:50 this morning." with its age where it is old. */
 void sentence_forecast(const struct note_facts *n, struct text *t);
 
+/* "the forecast is 31 hours old". */
+void sentence_age(const struct note_facts *n, struct text *t);
+
 #endif

@@ -1,6 +1,7 @@
 #include "note/changed.h"
 
 #include "note/phrase.h"
+#include "note/sentence.h"
 
 static void plantings(const struct note_facts *n, const struct change *c, struct text *t)
 {
@@ -44,9 +45,8 @@ static void night_moved(const struct note_facts *n, const struct change *c, stru
 static void reason(const struct note_facts *n, const struct change *c, struct text *t)
 {
 	if (c->now == VERDICT_WAIT && n->state->forecast.stale) {
-		text_add(t, ": the forecast is ");
-		phrase_age(t, n->state->forecast.age_s);
-		text_add(t, " old");
+		text_add(t, ": ");
+		sentence_age(n, t);
 	} else if (date_is(c->night) && moved_by(n, c) != 0) {
 		text_add(t, ": ");
 		night_moved(n, c, t);

@@ -1,6 +1,7 @@
 #include "note/head.h"
 
 #include "note/phrase.h"
+#include "note/sentence.h"
 
 static bool is_frost(const struct advice *a)
 {
@@ -38,13 +39,6 @@ static void cold(const struct note_facts *n, const struct advice *a, struct text
 	phrase_degrees_unit(t, a->number_c, units);
 }
 
-static void age(const struct note_facts *n, const char *before, const char *after, struct text *t)
-{
-	text_add(t, before);
-	phrase_age(t, n->state->forecast.age_s);
-	text_add(t, after);
-}
-
 static void leading(const struct note_facts *n, struct text *t)
 {
 	switch (n->lines->at[0].lead->verdict) {
@@ -73,10 +67,13 @@ void head_words(const struct note_facts *n, struct text *t)
 		text_add(t, "no forecast");
 	} else if (frost != NULL) {
 		cold(n, frost, t);
-		if (old)
-			age(n, "; forecast ", " old", t);
+		if (old) {
+			text_add(t, "; forecast ");
+			phrase_age(t, fs->age_s);
+			text_add(t, " old");
+		}
 	} else if (old) {
-		age(n, "the forecast is ", " old", t);
+		sentence_age(n, t);
 	} else if (n->lines->n == 0) {
 		text_add(t, "nothing to do today");
 	} else {

@@ -119,7 +119,7 @@ void sentence_act(const struct note_facts *n, const struct line *l, struct text 
 	}
 }
 
-static void forecast_age(const struct note_facts *n, struct text *t)
+void sentence_age(const struct note_facts *n, struct text *t)
 {
 	text_add(t, "the forecast is ");
 	phrase_age(t, n->state->forecast.age_s);
@@ -205,7 +205,7 @@ static void look_rest(const struct note_facts *n, const struct line *l, struct t
 			  plural(missing, "is", "are"));
 	} else {
 		text_add(t, ": I cannot judge tonight, ");
-		forecast_age(n, t);
+		sentence_age(n, t);
 		text_add(t, " (it said ");
 		phrase_degrees(t, tonight->low_c, units_of(n));
 		text_add(t, ")");
@@ -297,7 +297,7 @@ static void cannot_tell(const struct note_facts *n, const struct advice *a, stru
 		text_addf(t, "%.0f of the next %d nights %s not known", unknown, ADVICE_PLANT_NIGHTS,
 			  plural(unknown, "is", "are"));
 	} else {
-		forecast_age(n, t);
+		sentence_age(n, t);
 	}
 }
 

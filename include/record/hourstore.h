@@ -41,6 +41,10 @@ enum fault_code hourstore_ingest(struct record *rec, int64_t place, const struct
 enum fault_code hourstore_put(struct record *rec, int64_t place, const struct hours *hours, enum rank rank,
 			      int64_t known_at, struct fault *f) MUST_USE;
 
+/* Hours in [from, to) that have an air temperature of at least this rank. */
+enum fault_code hourstore_count(struct record *rec, int64_t place, int64_t from, int64_t to, enum rank least, size_t *n,
+				struct fault *f) MUST_USE;
+
 /*
  * What is known at a cut of the hours in [from, to), from and to divisible by 3600.
  *

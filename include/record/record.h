@@ -22,7 +22,7 @@ enum record_mode {
 	RECORD_READ_ONLY,  /* must be there; nothing is written */
 };
 
-enum { RECORD_SCHEMA = 1, RECORD_BUSY_MS = 10000 };
+enum { RECORD_SCHEMA = 2, RECORD_BUSY_MS = 10000 };
 
 /*
  * Open the record, bringing an older one up to RECORD_SCHEMA.

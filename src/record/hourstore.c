@@ -152,6 +152,25 @@ enum fault_code hourstore_put(struct record *rec, int64_t place, const struct ho
 	return db_end(rec, merge(rec, place, &all, f), f);
 }
 
+enum fault_code hourstore_count(struct record *rec, int64_t place, int64_t from, int64_t to, enum rank least, size_t *n,
+				struct fault *f)
+{
+	struct query q;
+	bool row = false;
+	enum fault_code code = query_open(&q, rec, sql_text(SQL_HOURS_COUNT), f);
+	if (code == FAULT_NONE) {
+		query_int(&q, place);
+		query_int(&q, from);
+		query_int(&q, to);
+		query_int(&q, least);
+		code = query_row(&q, &row, f);
+	}
+	if (row)
+		*n = (size_t)query_get_int(&q, 0);
+	query_close(&q);
+	return code;
+}
+
 static void lay_row(struct query *q, struct hours *out)
 {
 	enum { HOUR, RANK, VALUES, MARKS = VALUES + VARS };

@@ -158,9 +158,14 @@ static enum fault_code migrate_to_1(struct record *rec, struct fault *f)
 	return code;
 }
 
+static enum fault_code migrate_to_2(struct record *rec, struct fault *f)
+{
+	return db_run(rec, sql_text(SQL_CREATE_2), f) || db_run(rec, sql_text(SQL_STAMP_2), f) ? f->code : FAULT_NONE;
+}
+
 /* Step i brings schema i to i + 1. */
 typedef enum fault_code migration(struct record *rec, struct fault *f);
-static migration *const migrations[RECORD_SCHEMA] = {migrate_to_1};
+static migration *const migrations[RECORD_SCHEMA] = {migrate_to_1, migrate_to_2};
 
 static enum fault_code migrate(struct record *rec, struct fault *f)
 {

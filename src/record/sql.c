@@ -82,10 +82,49 @@ static const char create_1[] =
     " PRIMARY KEY (garden, date, way)"
     ") STRICT;";
 
+/*
+ * Schema 2: what is kept of discovered addresses, the runs, and who has given past hours;
+ * the address that validators belong to.
+ */
+static const char create_2[] = "ALTER TABLE fetch ADD COLUMN address INTEGER NOT NULL DEFAULT 0;"
+
+			       "CREATE TABLE discovered ("
+			       " place INTEGER NOT NULL REFERENCES place (id),"
+			       " source TEXT NOT NULL,"
+			       " step TEXT NOT NULL,"
+			       " name TEXT NOT NULL CHECK (name <> ''),"
+			       " value TEXT NOT NULL,"
+			       " since INTEGER NOT NULL,"
+			       " PRIMARY KEY (place, source, step, name)"
+			       ") STRICT, WITHOUT ROWID;"
+
+			       "CREATE TABLE run ("
+			       " id INTEGER PRIMARY KEY,"
+			       " place INTEGER NOT NULL REFERENCES place (id),"
+			       " source TEXT NOT NULL CHECK (source <> ''),"
+			       " started INTEGER NOT NULL,"
+			       " code INTEGER NOT NULL,"
+			       " requests INTEGER NOT NULL CHECK (requests >= 0),"
+			       " bytes INTEGER NOT NULL CHECK (bytes >= 0),"
+			       " gained INTEGER NOT NULL CHECK (gained >= 0),"
+			       " said TEXT NOT NULL"
+			       ") STRICT;"
+			       "CREATE INDEX run_by_place ON run (place, started);"
+
+			       "CREATE TABLE supply ("
+			       " place INTEGER NOT NULL REFERENCES place (id),"
+			       " source TEXT NOT NULL CHECK (source <> ''),"
+			       " credit TEXT NOT NULL,"
+			       " first INTEGER NOT NULL,"
+			       " end INTEGER NOT NULL CHECK (end > first),"
+			       " PRIMARY KEY (place, source)"
+			       ") STRICT, WITHOUT ROWID;";
+
 #define ISSUE_HEAD                                                                                                     \
 	"source, title, credit, received, issued, max_age_s, past, cell_latitude, cell_longitude, cell_elevation_m"
 #define DIARY_COLUMNS  "id, written, date, planting, crop, variety, bed, verb, text, amount, undoes"
-#define FETCH_COLUMNS  "source, step, asked, answered, not_before, status, etag, last_modified, outcome"
+#define FETCH_COLUMNS  "source, step, asked, answered, not_before, status, etag, last_modified, outcome, address"
+#define RUN_COLUMNS    "source, started, code, requests, bytes, gained, said"
 #define LETTER_COLUMNS "garden, date, way, cut, state, changed"
 
 static const char *const texts[SQLS] = {
@@ -102,6 +141,8 @@ static const char *const texts[SQLS] = {
     [SQL_CREATE_1] = create_1,
     /* "dewp" */
     [SQL_STAMP_1] = "PRAGMA application_id = 1684371312; PRAGMA user_version = 1;",
+    [SQL_CREATE_2] = create_2,
+    [SQL_STAMP_2] = "PRAGMA user_version = 2;",
 
     [SQL_PLACE_FIND] = "SELECT id FROM place WHERE latitude_cdeg = ?1 AND longitude_cdeg = ?2 AND elevation_m IS ?3",
     [SQL_PLACE_ADD] = "INSERT INTO place (latitude_cdeg, longitude_cdeg, elevation_m) VALUES (?1, ?2, ?3) RETURNING id",
@@ -139,9 +180,29 @@ static const char *const texts[SQLS] = {
     [SQL_DIARY_ALL] = "SELECT " DIARY_COLUMNS " FROM diary WHERE garden = ?1 ORDER BY date, id",
 
     [SQL_FETCH_PUT] = "INSERT OR REPLACE INTO fetch (place, " FETCH_COLUMNS ")"
-		      " VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
+		      " VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)",
     [SQL_FETCH_GET] = "SELECT " FETCH_COLUMNS " FROM fetch WHERE place = ?1 AND source = ?2 AND step = ?3",
     [SQL_FETCH_LIST] = "SELECT " FETCH_COLUMNS " FROM fetch WHERE place = ?1 ORDER BY asked DESC, source, step",
+    [SQL_FETCH_HELD] = "SELECT max(not_before) FROM fetch WHERE source = ?1 AND status IN (403, 429)",
+
+    [SQL_DISCOVERED_PUT] = "INSERT OR REPLACE INTO discovered (place, source, step, name, value, since)"
+			   " VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+    [SQL_DISCOVERED_LIST] = "SELECT name, value, since FROM discovered WHERE place = ?1 AND source = ?2 AND step = ?3"
+			    " ORDER BY name",
+    [SQL_DISCOVERED_DROP] = "DELETE FROM discovered WHERE place = ?1 AND source = ?2 AND step = ?3",
+
+    [SQL_RUN_ADD] = "INSERT INTO run (place, " RUN_COLUMNS ") VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
+    [SQL_RUN_LIST] = "SELECT " RUN_COLUMNS " FROM run WHERE place = ?1 ORDER BY started DESC, id DESC LIMIT ?2",
+    [SQL_RUN_THIN] = "DELETE FROM run WHERE place = ?1 AND started < ?2",
+
+    [SQL_SUPPLY_PUT] = "INSERT INTO supply (place, source, credit, first, end) VALUES (?1, ?2, ?3, ?4, ?5)"
+		       " ON CONFLICT (place, source) DO UPDATE SET credit = excluded.credit,"
+		       " first = min(first, excluded.first), end = max(end, excluded.end)",
+    [SQL_SUPPLY_LIST] = "SELECT source, credit, first, end FROM supply WHERE place = ?1 AND first < ?3 AND end > ?2"
+			" ORDER BY source",
+
+    [SQL_HOURS_COUNT] = "SELECT count(DISTINCT hour) FROM hours WHERE place = ?1 AND hour >= ?2 AND hour < ?3"
+			" AND rank >= ?4 AND air_temperature IS NOT NULL",
 
     [SQL_LETTER_PUT] = "INSERT OR REPLACE INTO letter (" LETTER_COLUMNS ", text) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
     [SQL_LETTER_ADD] = "INSERT INTO letter (" LETTER_COLUMNS ", text) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)"

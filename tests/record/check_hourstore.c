@@ -513,6 +513,35 @@ START_TEST(out_of_range_keeps_nothing)
 }
 END_TEST
 
+/* Ten hours from five before T0, the first five analysed; hours with several ranks count once. */
+static const struct {
+	const char *row;
+	int from_h, to_h; /* after T0 */
+	enum rank least;
+	size_t n;
+} counts[] = {
+    {"all", -9, 9, RANK_FORECAST, 10},         {"known as past", -9, 9, RANK_ANALYSED, 5},
+    {"of a station", -9, 9, RANK_OBSERVED, 1}, {"the end is open", -5, -4, RANK_FORECAST, 1},
+    {"none there", 5, 9, RANK_FORECAST, 0},
+};
+
+START_TEST(hours_are_counted_once)
+{
+	struct hours one;
+	struct fault f;
+	size_t n = 99;
+	ingest("invented", T0, T0 - 5 * H, 10, 10);
+	ck_assert_int_eq(hours_init(&one, T0 - 5 * H, 1, &f), FAULT_NONE);
+	hours_set(&one, VAR_AIR_TEMPERATURE, one.first, 12, ORIGIN_OBSERVED);
+	ck_assert_int_eq(hourstore_put(rec, place, &one, RANK_OBSERVED, T0, &f), FAULT_NONE);
+	hours_free(&one);
+	ck_assert_int_eq(
+	    hourstore_count(rec, place, T0 + counts[_i].from_h * H, T0 + counts[_i].to_h * H, counts[_i].least, &n, &f),
+	    FAULT_NONE);
+	ROW_INT(counts[_i].row, n, counts[_i].n);
+}
+END_TEST
+
 START_TEST(unknown_place_is_refused)
 {
 	struct issue i;
@@ -539,6 +568,7 @@ static Suite *suite(void)
 	tcase_add_test(t, order_and_repetition_do_not_matter);
 	tcase_add_test(t, places_are_kept_apart);
 	tcase_add_loop_test(t, out_of_range_keeps_nothing, 0, sizeof bad / sizeof *bad);
+	tcase_add_loop_test(t, hours_are_counted_once, 0, sizeof counts / sizeof *counts);
 	tcase_add_test(t, unknown_place_is_refused);
 	suite_add_tcase(s, t);
 	return s;

@@ -1,0 +1,171 @@
+#include <sqlite3.h>
+#include <string.h>
+
+#include "base/file.h"
+#include "base/instant.h"
+#include "base/mem.h"
+#include "lib/harness.h"
+#include "lib/scratch.h"
+#include "record/fetchlog.h"
+#include "record/hourstore.h"
+#include "record/stationstore.h"
+
+/*
+ * Records of every schema that was ever shipped, as dumps: each must open, keep
+ * all it had and take in more.
+ */
+
+#define SCHEMA_1 "fixtures/record/schema-1.sql"
+
+enum { DUMP_MAX = 1 << 20 };
+
+/* 2026-05-12 05:00 UTC, the first hour of the invented answer in it. */
+#define FIRST_HOUR INT64_C(1778562000)
+
+static char folder[SCRATCH_SIZE], path[SCRATCH_SIZE];
+static struct fault f;
+
+static void set_up(void)
+{
+	char *sql;
+	size_t n;
+	sqlite3 *db;
+	f = (struct fault){0};
+	scratch_make(folder);
+	scratch_path(folder, "record.db", path);
+	ck_assert_msg(file_read(SCHEMA_1, DUMP_MAX, &sql, &n, &f) == FAULT_NONE, "%s", f.text);
+	ck_assert_int_eq(sqlite3_open(path, &db), SQLITE_OK);
+	ck_assert_msg(sqlite3_exec(db, sql, NULL, NULL, NULL) == SQLITE_OK, "%s", sqlite3_errmsg(db));
+	sqlite3_close(db);
+	mem_free(sql);
+}
+
+static void tear_down(void)
+{
+	scratch_remove(folder);
+}
+
+static struct record *opened(enum record_mode mode)
+{
+	struct record *rec;
+	ck_assert_msg(record_open(path, mode, &rec, &f) == FAULT_NONE, "%s", f.text);
+	return rec;
+}
+
+/* One number of the file, asked behind the room's back. */
+static int asked(const char *sql)
+{
+	sqlite3 *db;
+	sqlite3_stmt *q;
+	int n = -1;
+	ck_assert_int_eq(sqlite3_open(path, &db), SQLITE_OK);
+	ck_assert_int_eq(sqlite3_prepare_v2(db, sql, -1, &q, NULL), SQLITE_OK);
+	if (sqlite3_step(q) == SQLITE_ROW)
+		n = sqlite3_column_int(q, 0);
+	sqlite3_finalize(q);
+	sqlite3_close(db);
+	return n;
+}
+
+START_TEST(readers_wait_for_a_writer)
+{
+	struct record *rec;
+	ck_assert_int_eq(record_open(path, RECORD_READ_ONLY, &rec, &f), FAULT_CONFIG);
+	ck_assert_ptr_nonnull(strstr(f.text, "made by an older dewpost"));
+	ck_assert_int_eq(asked("PRAGMA user_version"), 1);
+	record_close(opened(RECORD_READ_WRITE));
+	record_close(opened(RECORD_READ_ONLY));
+}
+END_TEST
+
+START_TEST(all_is_kept)
+{
+	struct record *rec = opened(RECORD_READ_WRITE);
+	struct place here = place_at(44.31, -89.90, 330);
+	int64_t place, cut = FIRST_HOUR + 2 * HOUR_S;
+	struct hours hours;
+	struct issue newest;
+	ck_assert_int_eq(record_place(rec, &here, &place, &f), FAULT_NONE);
+	ck_assert_int_eq(hourstore_known(rec, place, FIRST_HOUR, cut, cut + HOUR_S, &hours, &newest, &f), FAULT_NONE);
+	/* 50 F, 41 F, and one that the answer did not have. */
+	ROW_NEAR("first hour", hours_get(&hours, VAR_AIR_TEMPERATURE, FIRST_HOUR), 10, 1e-9);
+	ROW_NEAR("second hour", hours_get(&hours, VAR_AIR_TEMPERATURE, FIRST_HOUR + HOUR_S), 5, 1e-9);
+	ck_assert(isnan(hours_get(&hours, VAR_AIR_TEMPERATURE, cut)));
+	ck_assert_str_eq(newest.title, "Marsh Weather");
+	hours_free(&hours);
+
+	struct memo m;
+	bool found = false;
+	ck_assert_int_eq(fetchlog_get(rec, place, "marsh", "where", &m, &found, &f), FAULT_NONE);
+	ck_assert(found && m.address == 0 && m.status == 0);
+
+	struct station_day *days;
+	size_t n;
+	struct date all = {INT32_MIN}, end = {INT32_MAX};
+	ck_assert_int_eq(stationstore_list(rec, place, "XX00001", all, end, &days, &n, &f), FAULT_NONE);
+	ck_assert_uint_eq(n, 1);
+	ROW_NEAR("station's low", days[0].tmin_c, 1.5, 0);
+	mem_free(days);
+	record_close(rec);
+	ck_assert_int_eq(asked("SELECT count(*) FROM diary"), 1);
+	ck_assert_int_eq(asked("SELECT count(*) FROM letter"), 1);
+	ck_assert_int_eq(asked("SELECT count(*) FROM issue"), 2);
+}
+END_TEST
+
+START_TEST(it_is_of_today)
+{
+	record_close(opened(RECORD_READ_WRITE));
+	ck_assert_int_eq(asked("PRAGMA user_version"), RECORD_SCHEMA);
+	ck_assert_int_eq(asked("SELECT count(*) FROM pragma_foreign_key_check"), 0);
+	struct record *rec = opened(RECORD_READ_WRITE);
+	ck_assert_msg(record_check(rec, &f) == FAULT_NONE, "%s", f.text);
+	record_close(rec);
+}
+END_TEST
+
+/* What a record made anew holds and what one brought up to date holds are the same tables. */
+START_TEST(no_other_than_a_new_one)
+{
+	static const char tables[] = "SELECT count(*) FROM sqlite_schema";
+	static const char columns[] =
+	    "SELECT count(*) FROM sqlite_schema s, pragma_table_info(s.name) WHERE s.type = 'table'";
+	record_close(opened(RECORD_READ_WRITE));
+	int old_tables = asked(tables), old_columns = asked(columns);
+	scratch_path(folder, "new.db", path);
+	record_close(opened(RECORD_READ_WRITE));
+	ck_assert_int_eq(asked(tables), old_tables);
+	ck_assert_int_eq(asked(columns), old_columns);
+}
+END_TEST
+
+/* A step that fails half-way leaves the record as it was: here a table of the next schema is in the way. */
+START_TEST(half_a_step_is_none)
+{
+	struct record *rec;
+	ck_assert_int_eq(asked("CREATE TABLE supply (x)"), -1);
+	ck_assert_int_ne(record_open(path, RECORD_READ_WRITE, &rec, &f), FAULT_NONE);
+	ck_assert_int_eq(asked("PRAGMA user_version"), 1);
+	ck_assert_int_eq(asked("SELECT count(*) FROM sqlite_schema WHERE name IN ('discovered', 'run')"), 0);
+	ck_assert_int_eq(asked("SELECT count(*) FROM hours"), 4);
+}
+END_TEST
+
+static Suite *suite(void)
+{
+	Suite *s = suite_create("record/migrate");
+	TCase *t = tcase_create("migrate");
+	tcase_add_checked_fixture(t, set_up, tear_down);
+	tcase_add_test(t, readers_wait_for_a_writer);
+	tcase_add_test(t, all_is_kept);
+	tcase_add_test(t, it_is_of_today);
+	tcase_add_test(t, no_other_than_a_new_one);
+	tcase_add_test(t, half_a_step_is_none);
+	suite_add_tcase(s, t);
+	return s;
+}
+
+int main(void)
+{
+	return harness_run(suite());
+}

@@ -78,6 +78,7 @@ struct degree_count {
 	bool any_forecast; /* an hour in it is forecast or less (interpolated, estimated) */
 };
 
+/* Hours a day that must be known: with fewer the others cannot stand for the missing ones (judgement). */
 enum { DEGREE_HOURS_ENOUGH = 20 };
 
 /*
@@ -85,12 +86,17 @@ enum { DEGREE_HOURS_ENOUGH = 20 };
  *
  * Given    t_c      the n air temperatures of the hours that start in the day (23, 24 or 25), NaN where missing
  *          origin   enum origin of each, or NULL (nothing is then called forecast)
- *          known    extremes from elsewhere, or NULL
- * Returned from DEGREE_HOURS_ENOUGH hours on: their sum, each hour 1/24 of a day, so that 25 h count as 25;
- *          else the sine (or the rule's own daily method) on the extremes; else DEGREE_UNKNOWN.
- *          A rule of a daily method takes known extremes first, else those of enough hours.
+ *          known    extremes from elsewhere, as a station's, or NULL; a next low without low and high is
+ *                   that of the hours
+ * Returned an hourly rule, the first of these that can be had:
+ *            1  the sum over hours, DEGREE_HOURS_ENOUGH of them analysed or better
+ *            2  the sine on known extremes: what a station saw beats what was only foreseen
+ *            3  the sum over hours, any DEGREE_HOURS_ENOUGH of them
+ *          a rule of a daily method: on known extremes, else on those of DEGREE_HOURS_ENOUGH hours;
+ *          else DEGREE_UNKNOWN.  In a sum each hour is 1/24 of a day, so that 25 h count as 25.
  * Limits   24 samples of a clean sine are within 1 % of its integral
- * Source   sum of (t held between base and cap, less base) / 24: common practice
+ * Source   sum of (t held between base and cap, less base) / 24: common practice; the order of 1 to 3:
+ *          derived here
  * Checked  24 samples of four sine days
  */
 struct degree_count degree_day_hours(const struct degree_rule *rule, const double *t_c, const uint8_t *origin, int n,

@@ -45,7 +45,10 @@ int day_hours(const struct zone *z, struct date d, int64_t *first);
 
 struct day day_of(const struct hours *h, const struct zone *z, struct date d, double lat_deg, double lon_deg);
 
-/* Degree days of the civil day on air temperature; known may be NULL (see degree_day_hours). */
+/*
+ * Degree days of the civil day on air temperature; known, as of a station, may be NULL (see degree_day_hours).
+ * Where a double form goes by the hours, the next low is that of the next day's hours.
+ */
 struct degree_count day_degrees(const struct hours *h, const struct zone *z, struct date d,
 				const struct degree_rule *rule, const struct degree_extremes *known);
 

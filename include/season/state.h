@@ -21,12 +21,14 @@
 #include "plant/degree.h"
 #include "season/day.h"
 #include "season/night.h"
+#include "season/station.h"
 
 enum {
 	STATE_NIGHTS_BEFORE = 7, /* nights kept from before tonight */
 	STATE_AHEAD = 16,        /* nights and days kept from tonight and today on */
 	STATE_NIGHTS = STATE_NIGHTS_BEFORE + STATE_AHEAD,
-	STATE_PACE_DAYS = 7, /* days that a pace is taken over */
+	STATE_PACE_DAYS = 7,    /* days that a pace is taken over */
+	STATE_STATION_DAYS = 2, /* station days wanted beyond the first and the last day of the season */
 };
 
 enum planting_where {
@@ -66,8 +68,17 @@ struct season_state {
 	struct night night[STATE_NIGHTS]; /* consecutive; night[STATE_NIGHTS_BEFORE] is tonight */
 	struct day day[STATE_AHEAD];      /* consecutive; day[0] is today */
 	struct forecast_state forecast;
-	size_t plantings; /* as the garden's, same order */
+	char station[STATION_ID_SIZE]; /* whose days stand in for hours; "" where there is none */
+	int stations;                  /* that have days; it is the one with most of them (see season/station) */
+	size_t plantings;              /* as the garden's, same order */
 	struct planting_state planting[GARDEN_PLANTINGS_MAX];
+};
+
+/* What is known at the cut (see the record's cut rule). */
+struct season_known {
+	const struct hours *hours;
+	const struct issue *newest;  /* head of the newest issue; source "" where there is none */
+	struct station_days station; /* STATE_STATION_DAYS round the season; none is fine */
 };
 
 /*
@@ -75,14 +86,15 @@ struct season_state {
  *
  * Given    g, crops   the garden and its crops
  *          z          its zone, loaded for the whole season and STATE_AHEAD days more
- *          h          what is known at the cut (see the record's cut rule)
- *          newest     head of the newest issue at the cut; source "" where there is none
+ *          k          what is known at the cut
  *          cut        the instant of the morning
  * Notes    tonight is the night whose evening is today's; before 09:00 local standard time
- *          last night may still be running, and is night[STATE_NIGHTS_BEFORE - 1]
+ *          last night may still be running, and is night[STATE_NIGHTS_BEFORE - 1].
+ *          Station days stand for the days before today alone: what a station says of today or later
+ *          was not known in the morning, whenever it was imported.
  */
-void season_state_at(const struct garden *g, const struct crops *crops, const struct zone *z, const struct hours *h,
-		     const struct issue *newest, int64_t cut, struct season_state *s);
+void season_state_at(const struct garden *g, const struct crops *crops, const struct zone *z,
+		     const struct season_known *k, int64_t cut, struct season_state *s);
 
 /* The first instant that the state of this garden at a cut looks at: what the record must be asked for. */
 int64_t season_begins(const struct garden *g, const struct zone *z, int64_t cut);

@@ -3,6 +3,7 @@
 #include "base/instant.h"
 #include "base/mem.h"
 #include "record/hourstore.h"
+#include "record/stationstore.h"
 
 enum { KNOWN_AHEAD_S = (STATE_AHEAD + 2) * DAY_S };
 
@@ -17,14 +18,34 @@ enum fault_code compose_known(struct context *c, int64_t from, int64_t cut, int6
 	return hourstore_known(c->record, c->place, from, cut, to, hours, newest, f);
 }
 
+/* Station days of the season and STATE_STATION_DAYS to each side; mem_free(*days). */
+static enum fault_code station_known(struct context *c, int64_t from, int64_t cut, struct station_day **days, size_t *n,
+				     struct fault *f)
+{
+	struct date first = date_add(zone_date(&c->zone, from), -STATE_STATION_DAYS);
+	struct date end = date_add(zone_date(&c->zone, cut), STATE_STATION_DAYS + 1);
+	*days = NULL;
+	*n = 0;
+	if (c->record == NULL || !c->placed)
+		return FAULT_NONE;
+	return stationstore_list(c->record, c->place, NULL, first, end, days, n, f);
+}
+
 static enum fault_code state_at(struct context *c, int64_t cut, struct season_state *s, struct fault *f)
 {
 	struct hours hours;
 	struct issue newest;
+	struct station_day *days = NULL;
+	size_t n = 0;
 	int64_t from = season_begins(&c->garden, &c->zone, cut), to = instant_hour(cut) + KNOWN_AHEAD_S;
 	enum fault_code code = compose_known(c, from, cut, to, &hours, &newest, f);
 	if (code == FAULT_NONE)
-		season_state_at(&c->garden, &c->crops, &c->zone, &hours, &newest, cut, s);
+		code = station_known(c, from, cut, &days, &n, f);
+	if (code == FAULT_NONE) {
+		struct season_known k = {.hours = &hours, .newest = &newest, .station = {days, n}};
+		season_state_at(&c->garden, &c->crops, &c->zone, &k, cut, s);
+	}
+	mem_free(days);
 	issue_free(&newest);
 	hours_free(&hours);
 	return code;

@@ -272,6 +272,10 @@ static void planting(struct writer *w, cJSON *list, const struct planting *p, co
 	day(w, item, "since", ps->since);
 	number(w, item, "base_c", rule->base_c);
 	number(w, item, "cap_c", rule->cap_c);
+	/* What "from extremes" stands on. */
+	const char *room = ps->where == PLANTING_IN_TRAY ? "room" : NULL;
+	const char *station = w->n->state->station[0] != '\0' ? w->n->state->station : NULL;
+	string(w, item, "extremes_from", room != NULL ? room : station);
 	sum(w, item, "warmth", &ps->warmth);
 	sum(w, item, "last_week", &ps->last_week);
 	sum(w, item, "coming", &ps->coming);

@@ -45,7 +45,18 @@ static void days_of(struct text *t, int n, const char *what, bool *any)
 	}
 }
 
-static void counted(const struct planting_state *ps, struct text *t)
+/* The station by name; of several, how it came to be the one. */
+static void station_words(const struct season_state *s, int days, struct text *t, bool *any)
+{
+	days_of(t, days, days == 1 ? "from low and high" : "from lows and highs", any);
+	if (days == 0 || s->station[0] == '\0')
+		return;
+	text_addf(t, " of station %s", s->station);
+	if (s->stations > 1)
+		text_addf(t, " (of %d the one with most days)", s->stations);
+}
+
+static void counted(const struct season_state *s, const struct planting_state *ps, struct text *t)
 {
 	const struct degree_sum *w = &ps->warmth;
 	bool any = false;
@@ -58,7 +69,7 @@ static void counted(const struct planting_state *ps, struct text *t)
 	} else {
 		days_of(t, w->hours_days, "with all hours", &any);
 		days_of(t, w->filled_days, "with hours filled", &any);
-		days_of(t, w->extremes_days, "from high and low", &any);
+		station_words(s, w->extremes_days, t, &any);
 	}
 	days_of(t, w->missing_days, "missing", &any);
 	if (w->forecast_days > 0)
@@ -152,7 +163,7 @@ static void planting(const struct note_facts *n, size_t i, struct text *t)
 	sum_words(ps, n->garden->indoor_c, n->garden->units, &words);
 	text_add(&words, " (");
 	rule_words(&crop->rule, n->garden->units, &words);
-	counted(ps, &words);
+	counted(n->state, ps, &words);
 	text_add(&words, ")");
 	utf8_wrap(t, words.at, 0, 0, NOTE_COLUMNS);
 	text_add(t, "\n");

@@ -172,9 +172,8 @@ static double rate(const struct degree_rule *rule, double t_c)
 
 /* What the known hours say: the sum of their rates and their extremes. */
 struct tally {
-	int known;
+	int known, foreseen; /* foreseen: forecast or less */
 	double rates, low, high;
-	bool forecast;
 };
 
 static struct tally tally_hours(const struct degree_rule *rule, const double *t_c, const uint8_t *origin, int n)
@@ -189,9 +188,18 @@ static struct tally tally_hours(const struct degree_rule *rule, const double *t_
 		y.low = fmin(y.low, t_c[i]);
 		y.high = fmax(y.high, t_c[i]);
 		if (origin != NULL && (origin[i] & ORIGIN_MASK) <= ORIGIN_FORECAST)
-			y.forecast = true;
+			y.foreseen++;
 	}
 	return y;
+}
+
+/* Whether a day is counted from its hours; the order is in the header. */
+static bool by_hours(const struct degree_rule *rule, const struct tally *y, double from_known)
+{
+	if (y->known < DEGREE_HOURS_ENOUGH || !degree_rule_ok(rule))
+		return false;
+	bool seen = y->known - y->foreseen >= DEGREE_HOURS_ENOUGH;
+	return isnan(from_known) || (rule->method == DEGREE_HOURLY && seen);
 }
 
 struct degree_count degree_day_hours(const struct degree_rule *rule, const double *t_c, const uint8_t *origin, int n,
@@ -202,13 +210,12 @@ struct degree_count degree_day_hours(const struct degree_rule *rule, const doubl
 	const struct degree_extremes none = {(double)NAN, (double)NAN, (double)NAN};
 	struct degree_extremes e = known != NULL ? *known : none;
 	double from_known = degree_day(rule, e.tmin_c, e.tmax_c, e.next_tmin_c);
-	bool enough = y.known >= DEGREE_HOURS_ENOUGH && degree_rule_ok(rule);
 
-	if (enough && (rule->method == DEGREE_HOURLY || isnan(from_known))) {
+	if (by_hours(rule, &y, from_known)) {
 		c.dd_c = rule->method == DEGREE_HOURLY ? fmax(0, y.rates / y.known * n / 24)
 						       : degree_day(rule, y.low, y.high, e.next_tmin_c);
 		c.how = y.known == n ? DEGREE_HOURS : DEGREE_HOURS_FILLED;
-		c.any_forecast = y.forecast;
+		c.any_forecast = y.foreseen > 0;
 	} else if (!isnan(from_known)) {
 		c.dd_c = from_known;
 		c.how = DEGREE_EXTREMES;

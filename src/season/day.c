@@ -122,20 +122,59 @@ struct day day_of(const struct hours *h, const struct zone *z, struct date d, do
 	return day;
 }
 
+/* The air temperatures of a day's hours. */
+struct day_air {
+	int n;
+	double t_c[DAY_HOURS_MAX];
+	uint8_t origin[DAY_HOURS_MAX];
+};
+
+static struct day_air air_of(const struct hours *h, const struct zone *z, struct date d)
+{
+	struct day_air air = {0};
+	int64_t first;
+	int n = day_hours(z, d, &first);
+	air.n = n > DAY_HOURS_MAX ? DAY_HOURS_MAX : n;
+	for (int i = 0; i < air.n; i++) {
+		int64_t t = first + (int64_t)i * HOUR_S;
+		air.t_c[i] = hours_get(h, VAR_AIR_TEMPERATURE, t);
+		air.origin[i] = (uint8_t)hours_origin(h, VAR_AIR_TEMPERATURE, t);
+	}
+	return air;
+}
+
+/* The low of a day of which enough hours are known; *foreseen where one of them is forecast or less. */
+static double low_of(const struct day_air *air, bool *foreseen)
+{
+	struct tally t = tally_none();
+	*foreseen = false;
+	for (int i = 0; i < air->n; i++) {
+		tally(&t, air->t_c[i]);
+		*foreseen = *foreseen || (!isnan(air->t_c[i]) && air->origin[i] <= ORIGIN_FORECAST);
+	}
+	return t.known >= DEGREE_HOURS_ENOUGH ? t.low : (double)NAN;
+}
+
+static bool wants_next(const struct degree_rule *rule, const struct degree_extremes *known)
+{
+	bool both = rule->method == DEGREE_SINE_DOUBLE || rule->method == DEGREE_TRIANGLE_DOUBLE;
+	return both && (isnan(known->tmin_c) || isnan(known->tmax_c));
+}
+
 struct degree_count day_degrees(const struct hours *h, const struct zone *z, struct date d,
 				const struct degree_rule *rule, const struct degree_extremes *known)
 {
-	double t_c[DAY_HOURS_MAX];
-	uint8_t origin[DAY_HOURS_MAX];
-	int64_t first;
-	int n = day_hours(z, d, &first);
+	struct degree_extremes e = {(double)NAN, (double)NAN, (double)NAN};
+	struct day_air air = air_of(h, z, d);
+	bool foreseen = false;
 
-	if (n > DAY_HOURS_MAX)
-		n = DAY_HOURS_MAX;
-	for (int i = 0; i < n; i++) {
-		int64_t t = first + (int64_t)i * HOUR_S;
-		t_c[i] = hours_get(h, VAR_AIR_TEMPERATURE, t);
-		origin[i] = (uint8_t)hours_origin(h, VAR_AIR_TEMPERATURE, t);
+	if (known != NULL)
+		e = *known;
+	if (wants_next(rule, &e)) {
+		struct day_air next = air_of(h, z, date_add(d, 1));
+		e.next_tmin_c = low_of(&next, &foreseen);
 	}
-	return degree_day_hours(rule, t_c, origin, n, known);
+	struct degree_count c = degree_day_hours(rule, air.t_c, air.origin, air.n, &e);
+	c.any_forecast = c.any_forecast || (c.how != DEGREE_UNKNOWN && foreseen);
+	return c;
 }

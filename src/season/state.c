@@ -32,17 +32,33 @@ static void place_of(const struct planting *p, struct date today, struct plantin
 }
 
 struct warmth_in {
-	const struct hours *h;
+	const struct season_known *k;
 	const struct zone *z;
 	const struct degree_rule *rule;
+	const char *station; /* "" where there is none */
+	struct date today;
 	double indoor_c; /* of a tray; NaN where it is not known */
 	bool tray;
 };
 
+/* What the station says of a day that is over; of its next day only where that is over too. */
+static struct degree_extremes station_of(const struct warmth_in *in, struct date d)
+{
+	struct degree_extremes e = {(double)NAN, (double)NAN, (double)NAN};
+	int past = date_diff(in->today, d);
+	if (past > 0 && in->station[0] != '\0')
+		e = station_extremes(&in->k->station, in->station, d);
+	if (past == 1)
+		e.next_tmin_c = (double)NAN;
+	return e;
+}
+
 static struct degree_count warmth_of(const struct warmth_in *in, struct date d)
 {
-	if (!in->tray)
-		return day_degrees(in->h, in->z, d, in->rule, NULL);
+	if (!in->tray) {
+		struct degree_extremes e = station_of(in, d);
+		return day_degrees(in->k->hours, in->z, d, in->rule, &e);
+	}
 	/* A room at one temperature: the day's low and high are the same. */
 	double dd = degree_day(in->rule, in->indoor_c, in->indoor_c, in->indoor_c);
 	return (struct degree_count){.dd_c = dd, .how = isnan(dd) ? DEGREE_UNKNOWN : DEGREE_EXTREMES};
@@ -71,16 +87,18 @@ static struct degree_sum warmth_coming(const struct warmth_in *in, struct date t
 	return sum;
 }
 
-static void planting_at(const struct garden *g, const struct crops *crops, const struct zone *z, const struct hours *h,
-			size_t i, struct season_state *s)
+static void planting_at(const struct garden *g, const struct crops *crops, const struct zone *z,
+			const struct season_known *k, size_t i, struct season_state *s)
 {
 	struct planting_state *ps = &s->planting[i];
 	place_of(&g->planting[i], s->today, ps);
 	if (ps->where != PLANTING_OUT && ps->where != PLANTING_IN_TRAY)
 		return;
-	struct warmth_in in = {.h = h,
+	struct warmth_in in = {.k = k,
 			       .z = z,
 			       .rule = &crops->at[g->planting[i].crop_index].rule,
+			       .station = s->station,
+			       .today = s->today,
 			       .indoor_c = g->indoor_c,
 			       .tray = ps->where == PLANTING_IN_TRAY};
 	struct date week = date_add(s->today, -STATE_PACE_DAYS);
@@ -115,13 +133,22 @@ static void forecast_at(const struct issue *newest, const struct hours *h, int64
 	memcpy(fs->credit, newest->credit, sizeof fs->credit);
 }
 
-void season_state_at(const struct garden *g, const struct crops *crops, const struct zone *z, const struct hours *h,
-		     const struct issue *newest, int64_t cut, struct season_state *s)
+static void station_at(const struct season_known *k, struct season_state *s)
 {
+	const char *name = station_main(&k->station, &s->stations);
+	if (name != NULL)
+		memcpy(s->station, name, sizeof s->station);
+}
+
+void season_state_at(const struct garden *g, const struct crops *crops, const struct zone *z,
+		     const struct season_known *k, int64_t cut, struct season_state *s)
+{
+	const struct hours *h = k->hours;
 	memset(s, 0, sizeof *s);
 	s->cut = cut;
 	s->today = zone_date(z, cut);
-	forecast_at(newest, h, cut, &s->forecast);
+	forecast_at(k->newest, h, cut, &s->forecast);
+	station_at(k, s);
 	for (int i = 0; i < STATE_NIGHTS; i++) {
 		struct date evening = date_add(s->today, i - STATE_NIGHTS_BEFORE);
 		s->night[i] = night_of(h, evening, g->latitude, g->longitude, cut);
@@ -130,7 +157,7 @@ void season_state_at(const struct garden *g, const struct crops *crops, const st
 		s->day[i] = day_of(h, z, date_add(s->today, i), g->latitude, g->longitude);
 	s->plantings = g->plantings;
 	for (size_t i = 0; i < g->plantings; i++)
-		planting_at(g, crops, z, h, i, s);
+		planting_at(g, crops, z, k, i, s);
 }
 
 int64_t season_begins(const struct garden *g, const struct zone *z, int64_t cut)

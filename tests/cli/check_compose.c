@@ -12,6 +12,7 @@
 #include "lib/scratchrecord.h"
 #include "record/hourstore.h"
 #include "record/outbox.h"
+#include "record/stationstore.h"
 #include "source/answer.h"
 
 /*
@@ -337,6 +338,55 @@ START_TEST(json_whole_or_none)
 }
 END_TEST
 
+/* Three days out, of which the record has no hours: an invented station has two of them, and a week before. */
+static void station_days_put(void)
+{
+	struct station_day days[10];
+	size_t n = 0;
+	for (int i = -10; i < 0; i++) {
+		if (i == -2)
+			continue;
+		days[n] = (struct station_day){
+		    .date = bed_day(i), .tmin_c = 12, .tmax_c = 28, .rain_mm = (double)NAN, .observed_hhmm = -1};
+		snprintf(days[n].station, sizeof days[n].station, "INV00000001");
+		n++;
+	}
+	ck_assert_msg(stationstore_put(c->record, c->place, days, n, &f) == FAULT_NONE, "%s", f.text);
+}
+
+/* The station's days come from the record to the words and to the JSON. */
+START_TEST(degrees_beside_a_station)
+{
+	static char mem[JSON_SIZE];
+	struct text t;
+	bed_planting(&c->garden, &c->crops, "green-1", "gourdlet", "2026-04-20", "2026-05-16");
+	issue_at(at(0, 4 * HOUR_S), 68);
+	station_days_put();
+	composed_at(at(0, MORNING_S));
+	text_over(&t, mem, sizeof mem);
+	degrees_write(&m->facts, NULL, &t);
+	ck_assert_str_eq(mem, "green-1, gourdlet, planted out Sat 16 May\n"
+			      "Warmth since then, to yesterday: cannot tell; the 2 days known make 36\n"
+			      "F-days (base 50, no more counted above 86, hour by hour; 3 days: 2 from\n"
+			      "lows and highs of station INV00000001, 1 missing)\n"
+			      "Pace    last 3 days: 18 F-days a day (1 missing); next 7 days: 18 F-days\n"
+			      "        a day by the forecast\n"
+			      "\n"
+			      "Forecast of 4 am today.\n");
+	text_clear(&t);
+	ck_assert_int_eq(json_degrees(m, "green-1", &t, &f), FAULT_NONE);
+	cJSON *root = cJSON_Parse(mem);
+	ck_assert_ptr_nonnull(root);
+	const cJSON *one = cJSON_GetArrayItem(at_key(root, "plantings"), 0);
+	ck_assert_str_eq(at_key(one, "extremes_from")->valuestring, "INV00000001");
+	ck_assert_int_eq(at_key(at_key(one, "warmth"), "days_from_extremes")->valueint, 2);
+	ck_assert_int_eq(at_key(at_key(one, "warmth"), "days_missing")->valueint, 1);
+	ck_assert(cJSON_IsNull(at_key(at_key(one, "warmth"), "degree_days_c")));
+	ROW_NEAR("of the days known", at_key(at_key(one, "warmth"), "degree_days_known_c")->valuedouble, 20, 1e-9);
+	cJSON_Delete(root);
+}
+END_TEST
+
 static Suite *suite(void)
 {
 	Suite *s = suite_create("compose");
@@ -354,6 +404,7 @@ static Suite *suite(void)
 	tcase_add_test(tc, composing_short_of_memory);
 	tcase_add_test(tc, json_says_the_same);
 	tcase_add_test(tc, json_whole_or_none);
+	tcase_add_test(tc, degrees_beside_a_station);
 	suite_add_tcase(s, tc);
 	return s;
 }

@@ -36,7 +36,7 @@ static const struct {
 } sums[] = {
     {"whole", {.dd_c = 50, .days = 5, .hours_days = 5}, "to yesterday: 50 C-days (base 10,"},
     {"whole", {.dd_c = 50, .days = 5, .hours_days = 5}, "; 5 days: 5 with all hours)"},
-    {"one day", {.dd_c = 10, .days = 1, .extremes_days = 1}, "; 1 day: 1 from high and low)"},
+    {"one day", {.dd_c = 10, .days = 1, .extremes_days = 1}, "; 1 day: 1 from low and high)"},
     {"planted today", {.dd_c = 0}, "to yesterday: 0 C-days (base 10, no more counted above 30, hour by hour; 0 days)"},
     {"holes",
      {.dd_c = 40, .days = 5, .hours_days = 4, .missing_days = 1},
@@ -55,7 +55,7 @@ static const struct {
       .extremes_days = 1,
       .missing_days = 2,
       .forecast_days = 3},
-     "9 days: 4 with all hours, 2 with hours filled, 1 from high and low, 2 missing; 3 of them on forecast hours)"},
+     "9 days: 4 with all hours, 2 with hours filled, 1 from low and high, 2 missing; 3 of them on forecast hours)"},
 };
 
 START_TEST(days_of_the_sum)
@@ -69,6 +69,37 @@ START_TEST(days_of_the_sum)
 		LACKS(sums[_i].name, "yesterday: 0");
 		LACKS(sums[_i].name, "yesterday: 10");
 	}
+}
+END_TEST
+
+/* Which station, and of how many. */
+static const struct {
+	const char *name, *station;
+	int of;
+	struct degree_sum sum;
+	const char *want;
+} stations[] = {
+    {"some",
+     "INV1",
+     1,
+     {.dd_c = 40, .days = 24, .hours_days = 20, .extremes_days = 3, .missing_days = 1},
+     "; 24 days: 20 with all hours, 3 from lows and highs of station INV1, 1 missing)"},
+    {"one day", "INV1", 1, {.dd_c = 10, .days = 1, .extremes_days = 1}, "1 day: 1 from low and high of station INV1)"},
+    {"of several",
+     "INV1",
+     3,
+     {.dd_c = 20, .days = 2, .extremes_days = 2},
+     "2 days: 2 from lows and highs of station INV1 (of 3 the one with most days))"},
+    {"there, not needed", "INV1", 2, {.dd_c = 20, .days = 2, .hours_days = 2}, "; 2 days: 2 with all hours)"},
+};
+
+START_TEST(station_by_name)
+{
+	planted()->warmth = stations[_i].sum;
+	snprintf(morning.state.station, sizeof morning.state.station, "%s", stations[_i].station);
+	morning.state.stations = stations[_i].of;
+	degrees_write(&morning.facts, "green-1", &morning.t);
+	HAS(stations[_i].name, stations[_i].want);
 }
 END_TEST
 
@@ -194,6 +225,7 @@ static Suite *suite(void)
 	tcase_add_checked_fixture(c, morning_setup, NULL);
 	tcase_add_test(c, of_a_season);
 	tcase_add_loop_test(c, days_of_the_sum, 0, sizeof sums / sizeof *sums);
+	tcase_add_loop_test(c, station_by_name, 0, sizeof stations / sizeof *stations);
 	tcase_add_test(c, pace);
 	tcase_add_test(c, of_a_tray);
 	tcase_add_loop_test(c, where_it_stands, 0, sizeof spans / sizeof *spans);

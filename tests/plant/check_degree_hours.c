@@ -145,6 +145,56 @@ START_TEST(forecast_is_said)
 }
 END_TEST
 
+/* Hours at 16 C, some seen and some foreseen, beside a station's 4 and 24 C: which of them a day is counted by. */
+static const struct {
+	const char *name;
+	int seen, foreseen;
+	bool station;
+	enum degree_how how;
+	bool forecast;
+} beside[] = {
+    {"all seen", 24, 0, true, DEGREE_HOURS, false},
+    {"seen but for four: foreseen hours help out", 20, 4, true, DEGREE_HOURS, true},
+    {"twenty seen, the rest missing", 20, 0, true, DEGREE_HOURS_FILLED, false},
+    {"one short of twenty: the station", 19, 5, true, DEGREE_EXTREMES, false},
+    {"one short of twenty, no station", 19, 5, false, DEGREE_HOURS, true},
+    {"all foreseen: the station", 0, 24, true, DEGREE_EXTREMES, false},
+    {"all foreseen, no station", 0, 24, false, DEGREE_HOURS, true},
+    {"twenty foreseen, no station", 0, 20, false, DEGREE_HOURS_FILLED, true},
+    {"few of both, no station", 10, 9, false, DEGREE_UNKNOWN, false},
+    {"few of both", 10, 9, true, DEGREE_EXTREMES, false},
+    {"none", 0, 0, true, DEGREE_EXTREMES, false},
+};
+
+START_TEST(beside_a_station)
+{
+	const char *row = beside[_i].name;
+	const struct degree_extremes station = {4, 24, NONE};
+	static const enum origin seen_as[] = {ORIGIN_ANALYSED, ORIGIN_OBSERVED, ORIGIN_READING};
+	static const enum origin foreseen_as[] = {ORIGIN_FORECAST, ORIGIN_INTERPOLATED, ORIGIN_ESTIMATED};
+	for (int k = 0; k < 3; k++) {
+		double t[DAY];
+		uint8_t origin[DAY];
+		for (int h = 0; h < DAY; h++) {
+			bool seen = h < beside[_i].seen, known = h < beside[_i].seen + beside[_i].foreseen;
+			t[h] = known ? 16 : NONE;
+			origin[h] = (uint8_t)(!known ? ORIGIN_NONE : seen ? seen_as[k] : foreseen_as[k]);
+			origin[h] = (uint8_t)(origin[h] | (known ? ORIGIN_WHOLE_HOUR : 0));
+		}
+		struct degree_rule r = {10, 30, DEGREE_HOURLY, DEGREE_HORIZONTAL};
+		struct degree_count c = degree_day_hours(&r, t, origin, DAY, beside[_i].station ? &station : NULL);
+		ROW_INT(row, c.how, beside[_i].how);
+		ROW_TRUE(row, c.any_forecast == beside[_i].forecast);
+		if (c.how != DEGREE_UNKNOWN)
+			ROW_NEAR(row, c.dd_c, c.how == DEGREE_EXTREMES ? 5.4413 : 6, 6e-5);
+		/* A daily method goes by the station wherever there is one. */
+		r.method = DEGREE_SINE;
+		c = degree_day_hours(&r, t, origin, DAY, beside[_i].station ? &station : NULL);
+		ROW_INT(row, c.how, beside[_i].station ? DEGREE_EXTREMES : beside[_i].how);
+	}
+}
+END_TEST
+
 START_TEST(sum)
 {
 	const struct degree_count days[] = {
@@ -179,6 +229,7 @@ static Suite *suite(void)
 	tcase_add_test(c, hot_hours);
 	tcase_add_test(c, daily_methods);
 	tcase_add_test(c, forecast_is_said);
+	LOOP(c, beside_a_station, beside);
 	tcase_add_test(c, sum);
 	suite_add_tcase(s, c);
 	return s;

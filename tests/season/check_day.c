@@ -277,6 +277,64 @@ START_TEST(nothing_known)
 }
 END_TEST
 
+/* Check rows 23 to 30 of the double forms, 10 to 30 C: the next low comes from the next day's hours. */
+static const struct {
+	const char *name;
+	double tmin, tmax, next, want;
+	enum degree_method method;
+	enum degree_cutoff cutoff;
+} doubles[] = {
+    {"check row 23", 4, 24, 9, 6.0258, DEGREE_SINE_DOUBLE, DEGREE_HORIZONTAL},
+    {"check row 24", 6, 38, 18, 13.3085, DEGREE_SINE_DOUBLE, DEGREE_HORIZONTAL},
+    {"check row 25", 6, 38, 18, 11.3131, DEGREE_SINE_DOUBLE, DEGREE_INTERMEDIATE},
+    {"check row 26", 6, 38, 18, 5.6162, DEGREE_SINE_DOUBLE, DEGREE_VERTICAL},
+    {"check row 27", 6, 38, 18, 13.8250, DEGREE_TRIANGLE_DOUBLE, DEGREE_HORIZONTAL},
+    {"check row 28", 6, 38, 18, 12.5250, DEGREE_TRIANGLE_DOUBLE, DEGREE_INTERMEDIATE},
+    {"check row 29", 6, 38, 18, 7.3250, DEGREE_TRIANGLE_DOUBLE, DEGREE_VERTICAL},
+    {"check row 30", 4, 24, 9, 5.7167, DEGREE_TRIANGLE_DOUBLE, DEGREE_HORIZONTAL},
+};
+
+START_TEST(double_forms_of_hours)
+{
+	const char *row = doubles[_i].name;
+	const struct degree_rule rule = {10, 30, doubles[_i].method, doubles[_i].cutoff};
+	struct zone z = chicago();
+	struct date d = date(2026, 5, 12);
+	struct hours h;
+	int64_t first;
+	ck_assert_int_eq(day_hours(&z, d, &first), 24);
+	struct fault f;
+	ck_assert_int_eq(hours_init(&h, first, 48, &f), FAULT_NONE);
+	for (int i = 0; i < 48; i++) {
+		double c = i < 24 ? (i == 4 ? doubles[_i].tmin : doubles[_i].tmax) : i == 28 ? doubles[_i].next : 40;
+		hours_set(&h, VAR_AIR_TEMPERATURE, first + i * HOUR_S, c, i < 30 ? ORIGIN_ANALYSED : ORIGIN_FORECAST);
+	}
+	struct degree_count c = day_degrees(&h, &z, d, &rule, NULL);
+	ROW_NEAR(row, c.dd_c, doubles[_i].want, 6e-5);
+	ROW_INT(row, c.how, DEGREE_HOURS);
+	ROW_TRUE("the next day is foreseen in part", c.any_forecast);
+
+	/* A station's low and high go with the station's next low alone, else with their own. */
+	struct degree_extremes station = {doubles[_i].tmin, doubles[_i].tmax, doubles[_i].next};
+	hours_set(&h, VAR_AIR_TEMPERATURE, first + 28 * HOUR_S, -20, ORIGIN_ANALYSED);
+	c = day_degrees(&h, &z, d, &rule, &station);
+	ROW_NEAR(row, c.dd_c, doubles[_i].want, 6e-5);
+	ROW_TRUE("seen", !c.any_forecast);
+	station.next_tmin_c = NONE;
+	struct degree_rule single = rule;
+	single.method = rule.method == DEGREE_SINE_DOUBLE ? DEGREE_SINE : DEGREE_TRIANGLE;
+	ROW_NEAR(row, day_degrees(&h, &z, d, &rule, &station).dd_c,
+		 degree_day(&single, station.tmin_c, station.tmax_c, NONE), 1e-12);
+
+	/* Nineteen hours of the next day have no low that would count. */
+	for (int i = 24; i < 29; i++)
+		hours_set(&h, VAR_AIR_TEMPERATURE, first + i * HOUR_S, NONE, ORIGIN_NONE);
+	c = day_degrees(&h, &z, d, &rule, NULL);
+	ROW_NEAR(row, c.dd_c, degree_day(&single, station.tmin_c, station.tmax_c, NONE), 1e-12);
+	hours_free(&h);
+}
+END_TEST
+
 START_TEST(rain)
 {
 	struct hours h = may_day();
@@ -356,6 +414,7 @@ static Suite *suite(void)
 	tcase_add_loop_test(c, days_tile_the_year, 0, rows);
 	tcase_add_test(c, temperature);
 	tcase_add_test(c, nothing_known);
+	tcase_add_loop_test(c, double_forms_of_hours, 0, sizeof doubles / sizeof *doubles);
 	tcase_add_test(c, rain);
 	tcase_add_test(c, sky);
 	tcase_add_test(c, wind);

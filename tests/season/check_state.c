@@ -13,6 +13,8 @@ static struct garden garden;
 static struct zone zone;
 static struct hours hours;
 static struct issue issue;
+static struct station_day station[64];
+static size_t stations;
 static struct season_state state;
 static struct fault fault;
 
@@ -45,7 +47,8 @@ static void steady(int from, int to, double c, enum origin o)
 
 static void known_at(int64_t cut)
 {
-	season_state_at(&garden, &crops, &zone, &hours, &issue, cut, &state);
+	struct season_known known = {.hours = &hours, .newest = &issue, .station = {station, stations}};
+	season_state_at(&garden, &crops, &zone, &known, cut, &state);
 }
 
 /* Days are counted from 19 May 2026. */
@@ -126,6 +129,102 @@ START_TEST(warmth_with_holes)
 	ROW_INT("filled", w->filled_days, 1);
 	ROW_INT("whole", w->hours_days, 7);
 	ROW_NEAR("known days", w->dd_c, 80, 1e-9);
+}
+END_TEST
+
+static void station_day(const char *name, int n, double tmin, double tmax, int hhmm)
+{
+	struct station_day *d = &station[stations++];
+	*d = (struct station_day){
+	    .date = bed_day(n), .tmin_c = tmin, .tmax_c = tmax, .rain_mm = (double)NAN, .observed_hhmm = hhmm};
+	snprintf(d->station, sizeof d->station, "%s", name);
+}
+
+/*
+ * Ten days out: five of seen hours, one without any, two that only a forecast told, two without any.  The station
+ * has 12 and 28 C, ten degree days by the sine as by the mean, for six of the days.
+ */
+START_TEST(warmth_beside_a_station)
+{
+	size_t i = bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-20", "2026-05-09");
+	steady(-10, -5, 20, ORIGIN_ANALYSED);
+	steady(-4, -2, 15, ORIGIN_FORECAST);
+	steady(0, 3, 15, ORIGIN_FORECAST);
+	known_at(at(0, 6));
+	ROW_STR("no station", state.station, "");
+	ROW_INT("no station", state.planting[i].warmth.missing_days, 3);
+	ROW_INT("no station: the kept forecast", state.planting[i].warmth.forecast_days, 2);
+	for (int n = -7; n < -1; n++)
+		station_day("INV1", n, 12, 28, -1);
+	known_at(at(0, 6));
+	const struct degree_sum *w = &state.planting[i].warmth;
+	ROW_STR("station", state.station, "INV1");
+	ROW_INT("stations", state.stations, 1);
+	ROW_INT("days", w->days, 10);
+	ROW_INT("seen hours go before the station", w->hours_days, 5);
+	ROW_INT("the station before a kept forecast", w->extremes_days, 4);
+	ROW_INT("nobody knows", w->missing_days, 1);
+	ROW_INT("none rests on a forecast", w->forecast_days, 0);
+	ROW_NEAR("warmth", w->dd_c, 90, 1e-9);
+	ROW_INT("week", state.planting[i].last_week.extremes_days, 4);
+	ROW_NEAR("week", state.planting[i].last_week.dd_c, 60, 1e-9);
+	ROW_INT("what comes is the forecast's", state.planting[i].coming.days, 3);
+	ROW_NEAR("what comes is the forecast's", state.planting[i].coming.dd_c, 15, 1e-9);
+}
+END_TEST
+
+/* What a station says of today or later is not looked at, whenever it came in: not as a day, not as a next low. */
+START_TEST(a_station_never_looks_ahead)
+{
+	size_t i = bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-20", "2026-05-17");
+	crops.at[0].rule.method = DEGREE_SINE_DOUBLE;
+	station_day("INV1", -2, 4, 24, -1);
+	station_day("INV1", -1, 4, 24, -1);
+	known_at(at(0, 6));
+	double without = state.planting[i].warmth.dd_c;
+	ROW_NEAR("two single sines: check row 6, twice", without, 2 * 5.4413, 1.2e-4);
+	for (int n = 0; n < 5; n++)
+		station_day("INV1", n, 9, 40, -1);
+	known_at(at(0, 6));
+	ROW_NEAR("today's low", state.planting[i].warmth.dd_c, without, 1e-12);
+	ROW_INT("coming", state.planting[i].coming.days, 0);
+	/* The morning after, check row 23: 4 to 24 C, then 9. */
+	known_at(at(1, 6));
+	ROW_INT("a day later", state.planting[i].warmth.extremes_days, 3);
+	struct degree_rule sine = crops.at[0].rule;
+	double today = degree_day(&sine, 9, 40, (double)NAN);
+	ROW_NEAR("a day later", state.planting[i].warmth.dd_c, 5.4413 + 6.0258 + today, 1.8e-4);
+}
+END_TEST
+
+/* A morning reader's high of yesterday stands in this morning's entry: yesterday is over, so it counts. */
+START_TEST(yesterday_of_a_morning_reader)
+{
+	size_t i = bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-20", "2026-05-18");
+	station_day("INV1", -1, 12, 15, 700);
+	station_day("INV1", 0, 2, 28, 700);
+	known_at(at(0, 8));
+	ROW_INT("yesterday", state.planting[i].warmth.extremes_days, 1);
+	ROW_NEAR("yesterday", state.planting[i].warmth.dd_c, 10, 1e-9);
+}
+END_TEST
+
+/* The station with the most days speaks alone, also for the days it does not have. */
+START_TEST(one_station_a_season)
+{
+	size_t i = bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-20", "2026-05-09");
+	for (int n = -10; n < 0; n++) {
+		if (n < -6)
+			station_day("INV1", n, 12, 30, -1);
+		if (n > -9)
+			station_day("INV2", n, 12, 28, -1);
+	}
+	known_at(at(0, 6));
+	ROW_STR("station", state.station, "INV2");
+	ROW_INT("stations", state.stations, 2);
+	ROW_INT("days", state.planting[i].warmth.extremes_days, 8);
+	ROW_INT("missing", state.planting[i].warmth.missing_days, 2);
+	ROW_NEAR("warmth", state.planting[i].warmth.dd_c, 80, 1e-9);
 }
 END_TEST
 
@@ -316,6 +415,10 @@ static Suite *suite(void)
 	tcase_add_loop_test(t, where_it_stands, 0, sizeof rows / sizeof *rows);
 	tcase_add_test(t, warmth_outside);
 	tcase_add_test(t, warmth_with_holes);
+	tcase_add_test(t, warmth_beside_a_station);
+	tcase_add_test(t, a_station_never_looks_ahead);
+	tcase_add_test(t, yesterday_of_a_morning_reader);
+	tcase_add_test(t, one_station_a_season);
 	tcase_add_test(t, warmth_in_the_tray);
 	tcase_add_loop_test(t, tonight, 0, sizeof cuts / sizeof *cuts);
 	tcase_add_test(t, coming_stops_at_a_hole);

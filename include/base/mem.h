@@ -25,7 +25,7 @@ void *mem_raw_resize(void *p, size_t bytes);
 /* Tests only: let `after` allocations pass, then fail one (or, sticky, all). after < 0: off. */
 void mem_fail_after(long after, bool sticky);
 
-/* Allocations refused since the last mem_fail_after. */
+/* Allocations refused since the last mem_fail_after, by the gate or for want of memory. */
 long mem_refused(void);
 
 #endif

@@ -30,6 +30,13 @@ static size_t at_least_one(size_t bytes)
 	return bytes > 0 ? bytes : 1;
 }
 
+/* The machine's refusals count as the gate's do. */
+static void *counted(void *p)
+{
+	gate.refused += p == NULL;
+	return p;
+}
+
 static bool overflows(size_t n, size_t size)
 {
 	return size > 0 && n > SIZE_MAX / size;
@@ -39,7 +46,7 @@ void *mem_new(size_t n, size_t size)
 {
 	if (overflows(n, size) || gate_refuses())
 		return NULL;
-	return calloc(1, at_least_one(n * size));
+	return counted(calloc(1, at_least_one(n * size)));
 }
 
 void *mem_resize(void *p, size_t n, size_t size)
@@ -54,12 +61,12 @@ void mem_free(void *p)
 
 void *mem_raw(size_t bytes)
 {
-	return gate_refuses() ? NULL : malloc(at_least_one(bytes));
+	return gate_refuses() ? NULL : counted(malloc(at_least_one(bytes)));
 }
 
 void *mem_raw_resize(void *p, size_t bytes)
 {
-	return gate_refuses() ? NULL : realloc(p, at_least_one(bytes));
+	return gate_refuses() ? NULL : counted(realloc(p, at_least_one(bytes)));
 }
 
 void mem_fail_after(long after, bool sticky)

@@ -17,10 +17,12 @@
 
 #include "base/text.h"
 
-enum { WAIT_MS = 5000, ANSWER_MAX = 16 << 20, CHUNK = 4096 };
+enum { WAIT_MS = 5000, ANSWER_MAX = 16 << 20, CHUNK = 4096, KEPT_MAX = 16 };
 
+/* Only the pages that are written to exist. */
 struct server_log {
 	atomic_size_t n;
+	size_t connection[SERVER_ASKED_MAX];
 	char request[SERVER_ASKED_MAX][SERVER_REQUEST_SIZE];
 };
 
@@ -28,27 +30,44 @@ struct server_log {
 struct play {
 	const struct server_row *rows;
 	size_t n;
-	int used[SERVER_ASKED_MAX]; /* by row; more rows than that are refused */
+	struct server_log *log;
+	struct pollfd open[1 + KEPT_MAX]; /* the listener, then the kept connections */
+	size_t number[1 + KEPT_MAX];      /* of each connection */
+	nfds_t n_open;
+	int used[SERVER_ROWS_MAX]; /* by row */
 	char host[32];
 };
 
-static int loopback_socket(int *port)
+/* Bound to any free port; -1 where that cannot be. */
+static int loopback_socket(bool ipv6, int *port)
 {
-	struct sockaddr_in at = {.sin_family = AF_INET, .sin_addr.s_addr = htonl(INADDR_LOOPBACK)};
-	socklen_t size = sizeof at;
-	int fd = socket(AF_INET, SOCK_STREAM, 0);
-	ck_assert_msg(fd >= 0 && bind(fd, (struct sockaddr *)&at, sizeof at) == 0 &&
-			  getsockname(fd, (struct sockaddr *)&at, &size) == 0,
-		      "no loopback socket");
-	*port = ntohs(at.sin_port);
+	struct sockaddr_in v4 = {.sin_family = AF_INET, .sin_addr.s_addr = htonl(INADDR_LOOPBACK)};
+	struct sockaddr_in6 v6 = {.sin6_family = AF_INET6, .sin6_addr = IN6ADDR_LOOPBACK_INIT};
+	struct sockaddr *at = ipv6 ? (struct sockaddr *)&v6 : (struct sockaddr *)&v4;
+	socklen_t size = ipv6 ? sizeof v6 : sizeof v4;
+	int fd = socket(at->sa_family, SOCK_STREAM, 0);
+	if (fd >= 0 && (bind(fd, at, size) != 0 || getsockname(fd, at, &size) != 0)) {
+		close(fd);
+		return -1;
+	}
+	*port = ntohs(ipv6 ? v6.sin6_port : v4.sin_port);
 	return fd;
 }
 
 int server_refused_port(void)
 {
-	int port, fd = loopback_socket(&port);
+	int port, fd = loopback_socket(false, &port);
+	ck_assert_msg(fd >= 0, "no loopback socket");
 	close(fd);
 	return port;
+}
+
+bool server_ipv6_possible(void)
+{
+	int port, fd = loopback_socket(true, &port);
+	if (fd >= 0)
+		close(fd);
+	return fd >= 0;
 }
 
 /* ---- the child ---- */
@@ -123,7 +142,8 @@ static void compose(const struct play *p, const struct server_row *r, struct tex
 	text_init(&body, ANSWER_MAX);
 	if (r->body != NULL)
 		add_with_host(&body, r->body, body_size(r), p->host);
-	text_addf(t, "HTTP/1.1 %s\r\nConnection: close\r\n", r->status != NULL ? r->status : "200 OK");
+	text_addf(t, "HTTP/1.1 %s\r\n%s", r->status != NULL ? r->status : "200 OK",
+		  r->act == SERVER_KEEP ? "" : "Connection: close\r\n");
 	if (r->headers != NULL)
 		add_with_host(t, r->headers, strlen(r->headers), p->host);
 	text_addf(t, "Content-Length: %zu\r\n\r\n", body.len);
@@ -151,35 +171,32 @@ static void flood(int fd, const struct server_row *r)
 		(void)send_all(fd, "0\r\n\r\n", 5);
 }
 
-static const struct server_row *row_for(struct play *p, const char *request)
+static bool row_answers(const struct play *p, size_t i, const char *target, size_t number)
+{
+	const struct server_row *r = &p->rows[i];
+	return strncmp(target, r->path, strlen(r->path)) == 0 && (r->times == 0 || p->used[i] < r->times) &&
+	       number >= r->first && (r->last == 0 || number <= r->last);
+}
+
+static const struct server_row *row_for(struct play *p, const char *request, size_t number)
 {
 	static const struct server_row none = {.path = "", .status = "404 Not Found", .body = "no row of the script"};
 	const char *target = strchr(request, ' ');
-	if (target == NULL)
-		return &none;
-	target++;
-	for (size_t i = 0; i < p->n; i++) {
-		const struct server_row *r = &p->rows[i];
-		if (strncmp(target, r->path, strlen(r->path)) == 0 && (r->times == 0 || p->used[i] < r->times)) {
+	for (size_t i = 0; target != NULL && i < p->n; i++)
+		if (row_answers(p, i, target + 1, number)) {
 			p->used[i]++;
-			return r;
+			return &p->rows[i];
 		}
-	}
 	return &none;
 }
 
-static void serve(struct play *p, struct server_log *log, int fd)
+static void act(const struct play *p, const struct server_row *r, int fd)
 {
-	size_t i = atomic_load(&log->n);
-	if (read_request(fd, log->request[i]) == 0)
-		return;
-	atomic_store(&log->n, i + 1);
-	const struct server_row *r = row_for(p, log->request[i]);
 	struct text t;
 	text_init(&t, ANSWER_MAX);
-	if (r->act == SERVER_ANSWER || r->act == SERVER_DRIP)
+	if (r->act == SERVER_ANSWER || r->act == SERVER_KEEP || r->act == SERVER_DRIP)
 		compose(p, r, &t);
-	if (r->act == SERVER_ANSWER)
+	if (r->act == SERVER_ANSWER || r->act == SERVER_KEEP)
 		(void)send_all(fd, t.at, t.len);
 	else if (r->act == SERVER_DRIP)
 		drip(fd, &t, r->pause_ms);
@@ -188,42 +205,94 @@ static void serve(struct play *p, struct server_log *log, int fd)
 	else if (r->act == SERVER_FLOOD)
 		flood(fd, r);
 	text_free(&t);
+}
+
+/* One request of a connection; true where the connection is kept. */
+static bool serve(struct play *p, int fd, size_t connection)
+{
+	struct server_log *log = p->log;
+	size_t i = atomic_load(&log->n);
+	if (read_request(fd, log->request[i]) == 0)
+		return false;
+	log->connection[i] = connection;
+	atomic_store(&log->n, i + 1);
+	const struct server_row *r = row_for(p, log->request[i], i + 1);
+	act(p, r, fd);
+	if (r->act == SERVER_KEEP)
+		return true;
 	if (r->act != SERVER_STALL)
 		shutdown(fd, SHUT_WR);
 	await_close(fd);
+	return false;
 }
 
-static void child(struct play *p, struct server_log *log, int listener)
+static void keep(struct play *p, int fd, size_t connection)
+{
+	if (p->n_open > KEPT_MAX) {
+		close(fd);
+		return;
+	}
+	p->open[p->n_open] = (struct pollfd){.fd = fd, .events = POLLIN};
+	p->number[p->n_open++] = connection;
+}
+
+/* The first of the kept connections that has something to say, else whoever knocks; its place, 0 for the door. */
+static size_t next_to_serve(struct play *p)
+{
+	(void)poll(p->open, p->n_open, -1);
+	for (size_t i = 1; i < p->n_open; i++)
+		if (p->open[i].revents != 0)
+			return i;
+	return 0;
+}
+
+static void child(struct play *p, int listener, int life_s)
 {
 	prctl(PR_SET_PDEATHSIG, SIGKILL);
 	signal(SIGALRM, SIG_DFL);
-	alarm(SERVER_LIFE_S);
-	while (atomic_load(&log->n) < SERVER_ASKED_MAX) {
-		int fd = accept(listener, NULL, NULL);
+	alarm((unsigned)life_s);
+	p->open[0] = (struct pollfd){.fd = listener, .events = POLLIN};
+	p->n_open = 1;
+	for (size_t connections = 0; atomic_load(&p->log->n) < SERVER_ASKED_MAX;) {
+		size_t i = next_to_serve(p);
+		int fd = i > 0 ? p->open[i].fd : accept(listener, NULL, NULL);
+		size_t number = i > 0 ? p->number[i] : connections++;
 		if (fd < 0)
 			break;
-		serve(p, log, fd);
-		close(fd);
+		if (i > 0) {
+			p->open[i] = p->open[--p->n_open];
+			p->number[i] = p->number[p->n_open];
+		}
+		if (serve(p, fd, number))
+			keep(p, fd, number);
+		else
+			close(fd);
 	}
 	_exit(0);
 }
 
 /* ---- the test's side ---- */
 
-void server_start(struct server *s, const struct server_row *rows, size_t n)
+void server_start_as(struct server *s, const struct server_how *how, const struct server_row *rows, size_t n)
 {
-	ck_assert_uint_le(n, SERVER_ASKED_MAX);
-	int listener = loopback_socket(&s->port);
-	ck_assert_int_eq(listen(listener, 16), 0);
+	ck_assert_uint_le(n, SERVER_ROWS_MAX);
+	*s = (struct server){.ipv6 = how->ipv6};
+	int listener = loopback_socket(how->ipv6, &s->port);
+	ck_assert_msg(listener >= 0 && listen(listener, 16) == 0, "no loopback socket");
 	s->log = mmap(NULL, sizeof *s->log, PROT_READ | PROT_WRITE, MAP_SHARED | MAP_ANONYMOUS, -1, 0);
 	ck_assert_ptr_ne(s->log, MAP_FAILED);
-	struct play p = {.rows = rows, .n = n};
-	snprintf(p.host, sizeof p.host, "127.0.0.1:%d", s->port);
+	struct play p = {.rows = rows, .n = n, .log = s->log};
+	snprintf(p.host, sizeof p.host, how->ipv6 ? "[::1]:%d" : "127.0.0.1:%d", s->port);
 	s->pid = fork();
 	ck_assert_int_ge(s->pid, 0);
 	if (s->pid == 0)
-		child(&p, s->log, listener);
+		child(&p, listener, how->life_s > 0 ? how->life_s : SERVER_LIFE_S);
 	close(listener);
+}
+
+void server_start(struct server *s, const struct server_row *rows, size_t n)
+{
+	server_start_as(s, &(struct server_how){0}, rows, n);
 }
 
 void server_stop(struct server *s)
@@ -236,7 +305,7 @@ void server_stop(struct server *s)
 
 char *server_url(const struct server *s, const char *path, char buf[static SERVER_URL_SIZE])
 {
-	snprintf(buf, SERVER_URL_SIZE, "http://127.0.0.1:%d%s", s->port, path);
+	snprintf(buf, SERVER_URL_SIZE, s->ipv6 ? "http://[::1]:%d%s" : "http://127.0.0.1:%d%s", s->port, path);
 	return buf;
 }
 
@@ -249,4 +318,10 @@ const char *server_request(const struct server *s, size_t i)
 {
 	ck_assert_uint_lt(i, server_asked(s));
 	return s->log->request[i];
+}
+
+size_t server_connection(const struct server *s, size_t i)
+{
+	ck_assert_uint_lt(i, server_asked(s));
+	return s->log->connection[i];
 }

@@ -6,6 +6,14 @@
  * Every redirect is held to the same rule, and to their number.  The body is
  * counted as it arrives, after decompression, so neither a chunked flood nor a
  * compressed bomb passes max_bytes; a body shorter than announced is a fault.
+ * Connections are kept for the next net_get to the same host.
+ *
+ * No connection is made to a private, loopback or other address that is not of
+ * the public internet (guard.h), whether it stands in the address or its name
+ * leads there.  Through a proxy the connection is the proxy's, which may well be
+ * such an address: then only what stands in the address is looked at.  A host
+ * that the environment excepts from its proxy (no_proxy) is trusted in the same way.
+ * A proxy of the limits takes every request but those to the loopback.
  *
  * Not here: what an answer means (source), what is remembered of it (record).
  *
@@ -14,7 +22,8 @@
  *   FAULT_CONFIG       the first address or a header breaks the rules; nothing was sent
  *   FAULT_TRY_LATER    host not found, refused, timed out, too slow, broken off, body short
  *   FAULT_UNAVAILABLE  the server cannot be used as it is: certificate, redirects
- *                      (too many, or to what is not allowed), body over max_bytes, no HTTP
+ *                      (too many, or to what is not allowed), a private address,
+ *                      body over max_bytes, header over max_header_bytes, no HTTP
  *   FAULT_MEMORY
  * Fault texts name host and path alone: the query holds the grower's coordinates.
  */
@@ -37,8 +46,10 @@ struct net_limits {
 	long low_speed_bytes; /* slower than this many bytes/s ... */
 	long low_speed_s;     /* ... for this long is given up; 0 off */
 	size_t max_bytes;     /* of a body, decompressed */
+	size_t max_header_bytes;
 	int max_redirects;
 	bool allow_loopback_http;
+	bool allow_private;            /* tests only: https to loopback and private addresses */
 	const char *ca_file;           /* PEM; NULL: the system's */
 	const char *proxy;             /* NULL: the environment's (https_proxy ...), "": none */
 	int64_t (*now)(void *context); /* instant */
@@ -46,7 +57,7 @@ struct net_limits {
 	void *context;
 };
 
-/* 15 s, 60 s, 50 bytes/s for 20 s, 4 MiB, 3 redirects, https alone, the machine's clock. */
+/* 15 s, 60 s, 50 bytes/s for 20 s, 4 MiB, 64 KiB of header, 3 redirects, https alone, the machine's clock. */
 struct net_limits net_limits_default(void);
 
 struct net;
@@ -79,7 +90,9 @@ struct net_response {
 	char last_modified[NET_FIELD_SIZE]; /* word for word, for if_modified_since */
 	int64_t expires, date;              /* instants; INSTANT_NONE */
 	int64_t retry_after_s;              /* from now on, 0 up; -1 where not told */
-	char url[NET_URL_SIZE];             /* where the answer came from, after redirects */
+	int64_t bytes;          /* bodies as they came, compressed ones so, of all hops; after a fault too */
+	int requests;           /* that were sent, redirects too; after a fault too */
+	char url[NET_URL_SIZE]; /* where the answer came from, after redirects */
 };
 
 /* Fills *r; net_response_free gives it back, also after a fault. */

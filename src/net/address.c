@@ -8,7 +8,7 @@
 
 /* libcurl's own parser takes an address apart, so that what is checked is what will be asked. */
 struct parts {
-	char scheme[16], host[256], port[8]; /* port: the scheme's own where none is given */
+	char scheme[16], host[ADDRESS_HOST_SIZE], port[8]; /* port: the scheme's own where none is given */
 	bool user;
 };
 
@@ -80,6 +80,15 @@ bool address_is_loopback(const char *url)
 {
 	struct parts p;
 	return parts_of(url, &p) && http_scheme(p.scheme) && host_is_loopback(p.host);
+}
+
+bool address_host(const char *url, char host[static ADDRESS_HOST_SIZE])
+{
+	struct parts p;
+	if (!parts_of(url, &p))
+		return false;
+	memcpy(host, p.host, sizeof p.host);
+	return true;
 }
 
 bool address_same_host(const char *a, const char *b)

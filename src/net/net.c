@@ -1,23 +1,19 @@
 #include "net/net.h"
 
 #include <curl/curl.h>
+#include <stdlib.h>
 #include <string.h>
 #include <strings.h>
 #include <time.h>
 
 #include "base/instant.h"
 #include "base/mem.h"
-#include "base/num.h"
 #include "net/address.h"
+#include "net/failure.h"
+#include "net/fields.h"
+#include "net/guard.h"
 
-enum {
-	RETRY_AFTER_MAX_S = DAY_S,
-	RETRY_AFTER_DIGITS = 18,
-	SHOWN_SIZE = 128,
-	HEADER_SIZE = 1024,
-	DEL = 0x7f,
-	NS_PER_MS = 1000000
-};
+enum { SHOWN_SIZE = 128, NS_PER_MS = 1000000 };
 
 /* What net_limits_default says; common practice. */
 enum {
@@ -26,6 +22,7 @@ enum {
 	LOW_SPEED_BYTES = 50,
 	LOW_SPEED_S = 20,
 	MAX_BYTES = 4 << 20,
+	MAX_HEADER_BYTES = 64 << 10,
 	MAX_REDIRECTS = 3,
 };
 
@@ -35,6 +32,7 @@ enum { MOVED = 301, FOUND = 302, SEE_OTHER = 303, TEMPORARY = 307, PERMANENT = 3
 struct net {
 	CURL *easy;
 	struct net_limits limits; /* its strings belong to libcurl by now */
+	bool own_proxy, proxied;  /* named by the limits; whoever named it */
 	char error[CURL_ERROR_SIZE];
 };
 
@@ -42,8 +40,11 @@ struct net {
 struct transfer {
 	const struct net *net;
 	struct net_response *r;
-	char expires[NET_FIELD_SIZE], date[NET_FIELD_SIZE], retry_after[NET_FIELD_SIZE];
-	bool too_big, no_memory;
+	struct fields fields;
+	struct guard guard;
+	size_t header_bytes; /* of this hop, interim answers and trailers too */
+	bool too_big, header_too_big;
+	long refused_before; /* allocations */
 };
 
 /* ---- seams ---- */
@@ -70,6 +71,7 @@ struct net_limits net_limits_default(void)
 	    .low_speed_bytes = LOW_SPEED_BYTES,
 	    .low_speed_s = LOW_SPEED_S,
 	    .max_bytes = MAX_BYTES,
+	    .max_header_bytes = MAX_HEADER_BYTES,
 	    .max_redirects = MAX_REDIRECTS,
 	    .now = machine_now,
 	    .sleep_ms = machine_sleep_ms,
@@ -109,81 +111,37 @@ static size_t take_body(char *bytes, size_t size, size_t n, void *context)
 		return CURL_WRITEFUNC_ERROR;
 	}
 	text_add_n(body, bytes, n);
-	if (body->full) {
-		t->no_memory = true;
-		return CURL_WRITEFUNC_ERROR;
-	}
-	return n;
-}
-
-static void forget_fields(struct transfer *t)
-{
-	t->r->content_type[0] = t->r->etag[0] = t->r->last_modified[0] = '\0';
-	t->expires[0] = t->date[0] = t->retry_after[0] = '\0';
-}
-
-static char *field_named(struct transfer *t, const char *name, size_t n)
-{
-	const struct {
-		const char *name;
-		char *to;
-	} fields[] = {
-	    {"Content-Type", t->r->content_type},
-	    {"ETag", t->r->etag},
-	    {"Last-Modified", t->r->last_modified},
-	    {"Expires", t->expires},
-	    {"Date", t->date},
-	    {"Retry-After", t->retry_after},
-	};
-	for (size_t i = 0; i < sizeof fields / sizeof fields[0]; i++)
-		if (strlen(fields[i].name) == n && strncasecmp(fields[i].name, name, n) == 0)
-			return fields[i].to;
-	return NULL;
-}
-
-static bool has_control(const char *s, size_t n)
-{
-	for (size_t i = 0; i < n; i++)
-		if ((unsigned char)s[i] < ' ' || s[i] == DEL)
-			return true;
-	return false;
-}
-
-/* A field that is cut would be worse than none: a validator is sent back word for word. */
-static void field_keep(char *to, const char *s, size_t n)
-{
-	while (n > 0 && (*s == ' ' || *s == '\t'))
-		s++, n--;
-	while (n > 0 && (s[n - 1] == ' ' || s[n - 1] == '\t'))
-		n--;
-	if (n >= NET_FIELD_SIZE || has_control(s, n))
-		n = 0;
-	memcpy(to, s, n);
-	to[n] = '\0';
+	return body->full ? CURL_WRITEFUNC_ERROR : n; /* within max_bytes only memory can have run out */
 }
 
 static size_t take_header(char *line, size_t size, size_t n, void *context)
 {
 	struct transfer *t = context;
 	(void)size;
-	if (n >= 5 && memcmp(line, "HTTP/", 5) == 0) { /* a new answer begins: an interim one may stand before */
-		forget_fields(t);
-		return n;
+	if (n > t->net->limits.max_header_bytes - t->header_bytes) {
+		t->header_too_big = true;
+		return CURL_WRITEFUNC_ERROR;
 	}
-	size_t end = n;
-	while (end > 0 && (line[end - 1] == '\r' || line[end - 1] == '\n'))
-		end--;
-	const char *colon = memchr(line, ':', end);
-	if (colon != NULL) {
-		size_t name = (size_t)(colon - line);
-		char *to = field_named(t, line, name);
-		if (to != NULL)
-			field_keep(to, colon + 1, end - name - 1);
-	}
+	t->header_bytes += n;
+	fields_take(&t->fields, line, n);
 	return n;
 }
 
 /* ---- set-up ---- */
+
+/* libcurl looks at these in turn for an https address; an empty one does not count. */
+static bool proxied(const struct net_limits *l)
+{
+	static const char *const names[] = {"https_proxy", "HTTPS_PROXY", "all_proxy", "ALL_PROXY"};
+	if (l->proxy != NULL)
+		return l->proxy[0] != '\0';
+	for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
+		const char *named = getenv(names[i]);
+		if (named != NULL && named[0] != '\0')
+			return true;
+	}
+	return false;
+}
 
 static CURLcode set_once(CURL *easy, const struct net_limits *l, const char *user_agent)
 {
@@ -207,6 +165,7 @@ static CURLcode set_once(CURL *easy, const struct net_limits *l, const char *use
 		SET(CURLOPT_PROXY, l->proxy);
 	SET(CURLOPT_WRITEFUNCTION, take_body);
 	SET(CURLOPT_HEADERFUNCTION, take_header);
+	SET(CURLOPT_OPENSOCKETFUNCTION, guard_socket);
 #undef SET
 	return rc;
 }
@@ -231,6 +190,8 @@ enum fault_code net_open(const struct net_limits *limits, const char *user_agent
 		rc = curl_easy_setopt(made->easy, CURLOPT_ERRORBUFFER, made->error);
 	if (rc == CURLE_OK) {
 		made->limits = *limits;
+		made->own_proxy = limits->proxy != NULL;
+		made->proxied = proxied(limits);
 		made->limits.ca_file = made->limits.proxy = NULL;
 		*net = made;
 		return FAULT_NONE;
@@ -253,94 +214,60 @@ void net_close(struct net *net)
 	curl_global_cleanup();
 }
 
-/* ---- request headers ---- */
-
-/* On failure the list so far is given back, and *list is NULL. */
-static enum fault_code header_add(struct curl_slist **list, const char *name, const char *value, struct fault *f)
-{
-	char line[HEADER_SIZE];
-	struct text t;
-	text_over(&t, line, sizeof line);
-	text_addf(&t, "%s%s", name, value);
-	enum fault_code code = FAULT_NONE;
-	if (t.full)
-		code = fault_set(f, FAULT_CONFIG, "a request header is longer than %d bytes", HEADER_SIZE - 1);
-	else if (has_control(line, t.len) || memchr(line, ':', t.len) == NULL)
-		code = fault_set(f, FAULT_CONFIG, "a request header has a control character or no colon");
-	struct curl_slist *longer = code == FAULT_NONE ? curl_slist_append(*list, line) : NULL;
-	if (longer != NULL) {
-		*list = longer;
-		return FAULT_NONE;
-	}
-	curl_slist_free_all(*list);
-	*list = NULL;
-	return code != FAULT_NONE ? code : fault_set(f, FAULT_MEMORY, "no memory for a request header");
-}
-
-static bool given(const char *s)
-{
-	return s != NULL && s[0] != '\0';
-}
-
-/* `own` false leaves the caller's headers out: they may hold a key that another host must not see. */
-static enum fault_code headers_make(const struct net_request *q, bool own, struct curl_slist **list, struct fault *f)
-{
-	enum fault_code code = FAULT_NONE;
-	*list = NULL;
-	if (given(q->accept))
-		code = header_add(list, "Accept: ", q->accept, f);
-	if (code == FAULT_NONE && given(q->if_modified_since))
-		code = header_add(list, "If-Modified-Since: ", q->if_modified_since, f);
-	if (code == FAULT_NONE && given(q->if_none_match))
-		code = header_add(list, "If-None-Match: ", q->if_none_match, f);
-	for (size_t i = 0; code == FAULT_NONE && own && i < q->n_headers; i++)
-		code = header_add(list, "", q->headers[i], f);
-	return code;
-}
-
 /* ---- one transfer ---- */
 
-static const struct {
-	CURLcode rc;
-	enum fault_code code;
-	const char *phrase;
-} failures[] = {
-    {CURLE_COULDNT_RESOLVE_PROXY, FAULT_TRY_LATER, "the proxy's name was not found"},
-    {CURLE_COULDNT_RESOLVE_HOST, FAULT_TRY_LATER, "the host's name was not found"},
-    {CURLE_COULDNT_CONNECT, FAULT_TRY_LATER, "no connection"},
-    {CURLE_OPERATION_TIMEDOUT, FAULT_TRY_LATER, "no whole answer in time"},
-    {CURLE_SSL_CONNECT_ERROR, FAULT_TRY_LATER, "no secure connection"},
-    {CURLE_GOT_NOTHING, FAULT_TRY_LATER, "the server closed without an answer"},
-    {CURLE_SEND_ERROR, FAULT_TRY_LATER, "the connection broke"},
-    {CURLE_RECV_ERROR, FAULT_TRY_LATER, "the connection broke"},
-    {CURLE_PARTIAL_FILE, FAULT_TRY_LATER, "the answer broke off"},
-    {CURLE_HTTP2, FAULT_TRY_LATER, "the connection broke"},
-    {CURLE_HTTP2_STREAM, FAULT_TRY_LATER, "the connection broke"},
-    {CURLE_BAD_CONTENT_ENCODING, FAULT_TRY_LATER, "the compressed answer is damaged"},
-    {CURLE_PEER_FAILED_VERIFICATION, FAULT_UNAVAILABLE, "the certificate is not trusted"},
-    {CURLE_SSL_CACERT_BADFILE, FAULT_CONFIG, "the file of trusted certificates cannot be read"},
-};
+static enum fault_code refuse_private(const char *address, const char *kind, struct fault *f)
+{
+	return fault_set(f, FAULT_UNAVAILABLE, "the host's address %s is %s: refused", address, kind);
+}
+
+/* What needs no look-up; plain http has passed address_check, so it is a loopback that is allowed. */
+static enum fault_code check_host(const struct net *net, const char *url, struct fault *f)
+{
+	static const char plain[] = "http:";
+	char host[ADDRESS_HOST_SIZE];
+	if (net->limits.allow_private || strncasecmp(url, plain, sizeof plain - 1) == 0 || !address_host(url, host))
+		return FAULT_NONE;
+	const char *kind = guard_private_host(host);
+	return kind != NULL ? refuse_private(host, kind, f) : FAULT_NONE;
+}
 
 static enum fault_code failure(const struct net *net, const struct transfer *t, CURLcode rc, struct fault *f)
 {
-	if (t->no_memory || rc == CURLE_OUT_OF_MEMORY)
+	if (mem_refused() != t->refused_before)
 		return fault_set(f, FAULT_MEMORY, "no memory for the answer");
 	if (t->too_big || rc == CURLE_FILESIZE_EXCEEDED)
 		return fault_set(f, FAULT_UNAVAILABLE, "the answer is larger than %zu bytes", net->limits.max_bytes);
-	const char *detail = net->error[0] != '\0' ? net->error : curl_easy_strerror(rc);
-	for (size_t i = 0; i < sizeof failures / sizeof failures[0]; i++)
-		if (failures[i].rc == rc)
-			return fault_set(f, failures[i].code, "%s (%s)", failures[i].phrase, detail);
-	return fault_set(f, FAULT_UNAVAILABLE, "no usable answer (%s)", detail);
+	/* libcurl says so of one line over its own limit, which is wider than any of ours. */
+	if (t->header_too_big || rc == CURLE_OUT_OF_MEMORY)
+		return fault_set(f, FAULT_UNAVAILABLE, "the answer's header is larger than %zu bytes",
+				 net->limits.max_header_bytes);
+	if (t->guard.refused != NULL && t->guard.opened == 0)
+		return refuse_private(t->guard.address, t->guard.refused, f);
+	return failure_set(rc, net->error[0] != '\0' ? net->error : curl_easy_strerror(rc), f);
+}
+
+static void traffic_count(struct net *net, struct net_response *r)
+{
+	curl_off_t body = 0;
+	long sent = 0;
+	curl_easy_getinfo(net->easy, CURLINFO_SIZE_DOWNLOAD_T, &body);
+	curl_easy_getinfo(net->easy, CURLINFO_REQUEST_SIZE, &sent);
+	r->bytes += body;
+	r->requests += sent > 0;
 }
 
 static CURLcode perform(struct net *net, const char *url, struct curl_slist *headers, long left_ms, struct transfer *t)
 {
 	CURLcode rc = CURLE_OK;
-	/* Nobody stands between us and the loopback: a proxy of the environment must not see it. */
-	const char *no_proxy = address_is_loopback(url) ? "*" : NULL;
+	/* Nobody stands between us and the loopback: no proxy must see it.  A proxy of our own sees all else. */
+	bool direct = address_is_loopback(url);
+	const char *no_proxy = direct ? "*" : net->own_proxy ? "" : NULL;
 	net->error[0] = '\0';
 	text_clear(&t->r->body);
+	t->header_bytes = 0;
+	t->guard = (struct guard){.off = direct || net->proxied || net->limits.allow_private};
+	t->refused_before = mem_refused();
 #define SET(option, value) (rc = rc != CURLE_OK ? rc : curl_easy_setopt(net->easy, option, value))
 	SET(CURLOPT_URL, url);
 	SET(CURLOPT_HTTPHEADER, headers);
@@ -348,8 +275,13 @@ static CURLcode perform(struct net *net, const char *url, struct curl_slist *hea
 	SET(CURLOPT_NOPROXY, no_proxy);
 	SET(CURLOPT_WRITEDATA, t);
 	SET(CURLOPT_HEADERDATA, t);
+	SET(CURLOPT_OPENSOCKETDATA, &t->guard);
 #undef SET
-	return rc != CURLE_OK ? rc : curl_easy_perform(net->easy);
+	if (rc != CURLE_OK)
+		return rc;
+	rc = curl_easy_perform(net->easy);
+	traffic_count(net, t->r);
+	return rc;
 }
 
 /* ---- redirects ---- */
@@ -369,7 +301,8 @@ static enum fault_code next_hop(const struct net *net, struct net_response *r, i
 		return FAULT_NONE;
 	if (hops >= net->limits.max_redirects)
 		return fault_set(f, FAULT_UNAVAILABLE, "redirected more than %d times", net->limits.max_redirects);
-	if (address_check(next, net->limits.allow_loopback_http, f) != FAULT_NONE) {
+	if (address_check(next, net->limits.allow_loopback_http, f) != FAULT_NONE ||
+	    check_host(net, next, f) != FAULT_NONE) {
 		f->code = FAULT_UNAVAILABLE; /* the server's doing, not the description's */
 		return fault_place(f, "redirect refused: ");
 	}
@@ -386,7 +319,7 @@ static enum fault_code one_hop(struct net *net, const struct net_request *q, lon
 {
 	struct net_response *r = t->r;
 	struct curl_slist *headers;
-	if (headers_make(q, address_same_host(q->url, r->url), &headers, f) != FAULT_NONE)
+	if (fields_request(q, address_same_host(q->url, r->url), &headers, f) != FAULT_NONE)
 		return f->code;
 	CURLcode rc = perform(net, r->url, headers, *left_ms, t);
 	curl_slist_free_all(headers);
@@ -405,34 +338,13 @@ static enum fault_code one_hop(struct net *net, const struct net_request *q, lon
 
 /* ---- the whole of it ---- */
 
-static int64_t http_date(const char *s)
-{
-	time_t t = s[0] != '\0' ? curl_getdate(s, NULL) : -1;
-	return t == -1 ? INSTANT_NONE : (int64_t)t;
-}
-
-/* RFC 9110 10.2.3: seconds or a date. */
-static int64_t retry_after(const struct net *net, const char *s)
-{
-	struct fault unused;
-	int64_t wait;
-	if (strspn(s, "0123456789") > RETRY_AFTER_DIGITS)
-		return RETRY_AFTER_MAX_S;
-	if (num_int(s, 0, INT64_MAX, &wait, &unused) != FAULT_NONE) {
-		int64_t until = http_date(s);
-		if (until == INSTANT_NONE)
-			return -1;
-		int64_t now = net_now(net);
-		wait = until > now ? until - now : 0;
-	}
-	return wait < RETRY_AFTER_MAX_S ? wait : RETRY_AFTER_MAX_S;
-}
-
 static enum fault_code follow(struct net *net, const struct net_request *q, struct transfer *t, struct fault *f)
 {
 	struct net_response *r = t->r;
 	long left_ms = net->limits.total_ms;
 	bool more = true;
+	if (check_host(net, r->url, f) != FAULT_NONE)
+		return f->code;
 	for (int hops = 0; more; hops++)
 		if (one_hop(net, q, &left_ms, t, f) != FAULT_NONE || next_hop(net, r, hops, &more, f) != FAULT_NONE)
 			return f->code;
@@ -459,9 +371,7 @@ enum fault_code net_get(struct net *net, const struct net_request *request, stru
 		address_shown(r->url, &place);
 		return fault_place(f, "%s: ", shown);
 	}
-	r->expires = http_date(t.expires);
-	r->date = http_date(t.date);
-	r->retry_after_s = retry_after(net, t.retry_after);
+	fields_give(&t.fields, net_now(net), r);
 	return FAULT_NONE;
 }
 

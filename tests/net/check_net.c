@@ -1,48 +1,11 @@
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
-#include "base/file.h"
 #include "base/instant.h"
-#include "base/mem.h"
 #include "lib/harness.h"
+#include "lib/netbed.h"
 #include "lib/server.h"
 #include "net/net.h"
-
-/* Far from any real clock, so that a test that reads the machine's shows. */
-#define TEST_NOW INT64_C(1778562000) /* 2026-05-12T05:00:00Z */
-
-enum { CAP = 100000, TOTAL_MS = 400 };
-
-static int64_t test_now(void *context)
-{
-	(void)context;
-	return TEST_NOW;
-}
-
-static void test_sleep_ms(void *context, int64_t ms)
-{
-	*(int64_t *)context += ms;
-}
-
-static struct net_limits test_limits(void)
-{
-	struct net_limits l = net_limits_default();
-	l.connect_ms = l.total_ms = TOTAL_MS;
-	l.max_bytes = CAP;
-	l.allow_loopback_http = true;
-	l.now = test_now;
-	l.sleep_ms = test_sleep_ms;
-	return l;
-}
-
-static struct net *opened(const struct net_limits *l)
-{
-	struct net *net = NULL;
-	struct fault f = {0};
-	ck_assert_msg(net_open(l, "dewpost-test/1 (+grower@example.org)", &net, &f) == FAULT_NONE, "%s", f.text);
-	return net;
-}
 
 /* ---- answers that arrive ---- */
 
@@ -83,8 +46,8 @@ START_TEST(good)
 	script.path = "/";
 	struct server s;
 	server_start(&s, &script, 1);
-	struct net_limits l = test_limits();
-	struct net *net = opened(&l);
+	struct net_limits l = netbed_limits();
+	struct net *net = netbed_open(&l);
 	struct net_response r;
 	struct fault f = {0};
 	char url[SERVER_URL_SIZE];
@@ -103,147 +66,6 @@ START_TEST(good)
 }
 END_TEST
 
-/* ---- what does not: code, words that must stand in the text, requests that reached the server ---- */
-
-static const struct bad_row {
-	const char *name;
-	struct server_row answer;
-	enum fault_code code;
-	const char *says;
-	int asked;
-} bad_rows[] = {
-    {"closed without a byte", {.act = SERVER_CLOSE}, FAULT_TRY_LATER, "closed without an answer", 0},
-    {"body shorter than announced",
-     {.act = SERVER_RAW, .body = "HTTP/1.1 200 OK\r\nContent-Length: 100\r\n\r\n{\"a\":"},
-     FAULT_TRY_LATER,
-     "broke off",
-     1},
-    {"chunk cut",
-     {.act = SERVER_RAW, .body = "HTTP/1.1 200 OK\r\nTransfer-Encoding: chunked\r\n\r\nff\r\nabc"},
-     FAULT_TRY_LATER,
-     "broke off",
-     1},
-    {"chunk length is no number",
-     {.act = SERVER_RAW, .body = "HTTP/1.1 200 OK\r\nTransfer-Encoding: chunked\r\n\r\nzz\r\nabc\r\n"},
-     FAULT_TRY_LATER,
-     "connection broke",
-     1},
-    {"says nothing", {.act = SERVER_STALL}, FAULT_TRY_LATER, "in time", 1},
-    {"drips past the time", {.act = SERVER_DRIP, .pause_ms = 20, .body = "0123456789"}, FAULT_TRY_LATER, "in time", 1},
-    {"chunked flood", {.act = SERVER_FLOOD, .size = 40 << 20}, FAULT_UNAVAILABLE, "larger than 100000 bytes", 1},
-    {"chunked just over the cap", {.act = SERVER_FLOOD, .size = 25 * 4096}, FAULT_UNAVAILABLE, "larger than", 1},
-    {"announced over the cap",
-     {.act = SERVER_RAW, .body = "HTTP/1.1 200 OK\r\nContent-Length: 100001\r\n\r\n"},
-     FAULT_UNAVAILABLE,
-     "larger than 100000 bytes",
-     1},
-    {"damaged gzip",
-     {.headers = "Content-Encoding: gzip\r\n", .body = "no gzip at all, but long enough for a head"},
-     FAULT_TRY_LATER,
-     "compressed answer is damaged",
-     1},
-    {"no HTTP", {.act = SERVER_RAW, .body = "220 mail.example.org ESMTP\r\n"}, FAULT_UNAVAILABLE, "no usable", 1},
-    {"redirect loop",
-     {.status = "302 Found", .headers = "Location: /x\r\n"},
-     FAULT_UNAVAILABLE,
-     "more than 3 times",
-     4},
-    {"each hop in time, all of them not",
-     {.act = SERVER_DRIP, .pause_ms = 3, .status = "302 Found", .headers = "Location: /x\r\n"},
-     FAULT_TRY_LATER,
-     "in time",
-     0},
-    {"redirect to a file",
-     {.status = "301 Moved", .headers = "Location: file:///etc/hostname\r\n"},
-     FAULT_UNAVAILABLE,
-     "redirect refused",
-     1},
-    {"redirect to ftp",
-     {.status = "301 Moved", .headers = "Location: ftp://127.0.0.1/a\r\n"},
-     FAULT_UNAVAILABLE,
-     "ftp:// is not allowed",
-     1},
-    {"redirect to http elsewhere",
-     {.status = "307 Moved", .headers = "Location: http://192.0.2.1/a\r\n"},
-     FAULT_UNAVAILABLE,
-     "192.0.2.1: plain http is not allowed",
-     1},
-    {"redirect to a name that looks like loopback",
-     {.status = "308 Moved", .headers = "Location: http://127.0.0.1.example.invalid/a\r\n"},
-     FAULT_UNAVAILABLE,
-     "plain http is not allowed",
-     1},
-    {"redirect with a password",
-     {.status = "302 Found", .headers = "Location: http://a:b@@HOST@/\r\n"},
-     FAULT_UNAVAILABLE,
-     "user or password",
-     1},
-};
-
-START_TEST(bad)
-{
-	const struct bad_row *row = &bad_rows[_i];
-	struct server_row script = row->answer;
-	script.path = "/";
-	struct server s;
-	server_start(&s, &script, 1);
-	struct net_limits l = test_limits();
-	struct net *net = opened(&l);
-	struct net_response r;
-	struct fault f = {0};
-	char url[SERVER_URL_SIZE];
-	struct net_request q = {.url = server_url(&s, "/points/44.31,-89.9/now?lat=44.31&lon=-89.9", url)};
-	ROW_INT(row->name, net_get(net, &q, &r, &f), row->code);
-	ck_assert_msg(strstr(f.text, row->says) != NULL, "%s: \"%s\" is not in \"%s\"", row->name, row->says, f.text);
-	ck_assert_msg(strstr(f.text, "44.31") == NULL, "%s: coordinates in \"%s\"", row->name, f.text);
-	ck_assert_msg(strstr(f.text, "127.0.0.1:") == f.text, "%s: no place before \"%s\"", row->name, f.text);
-	if (row->asked > 0)
-		ROW_INT(row->name, (long long)server_asked(&s), row->asked);
-	net_response_free(&r);
-	net_close(net);
-	server_stop(&s);
-}
-END_TEST
-
-/* ---- compression ---- */
-
-static const struct gzip_row {
-	const char *name, *file;
-	enum fault_code code;
-	const char *body; /* or what the fault says */
-} gzip_rows[] = {
-    {"small", "fixtures/net/answer.json.gz", FAULT_NONE, "{\"made\":\"up\",\"air\":[1.5,2.5,null]}"},
-    {"swells past the cap", "fixtures/net/blanks.gz", FAULT_UNAVAILABLE, "larger than 100000 bytes"},
-};
-
-START_TEST(gzip)
-{
-	const struct gzip_row *row = &gzip_rows[_i];
-	struct fault f = {0};
-	char *bytes;
-	size_t n;
-	ck_assert_msg(file_read(row->file, CAP, &bytes, &n, &f) == FAULT_NONE, "%s", f.text);
-	struct server_row script = {.path = "/", .headers = "Content-Encoding: gzip\r\n", .body = bytes, .size = n};
-	struct server s;
-	server_start(&s, &script, 1);
-	struct net_limits l = test_limits();
-	struct net *net = opened(&l);
-	struct net_response r;
-	char url[SERVER_URL_SIZE];
-	struct net_request q = {.url = server_url(&s, "/", url)};
-	ROW_INT(row->name, net_get(net, &q, &r, &f), row->code);
-	if (row->code == FAULT_NONE)
-		ROW_STR(row->name, r.body.at, row->body);
-	else
-		ck_assert_msg(strstr(f.text, row->body) != NULL, "%s: %s", row->name, f.text);
-	ROW_TRUE(row->name, strstr(server_request(&s, 0), "gzip") != NULL);
-	net_response_free(&r);
-	net_close(net);
-	server_stop(&s);
-	mem_free(bytes);
-}
-END_TEST
-
 /* ---- headers ---- */
 
 START_TEST(request_headers_are_sent)
@@ -251,8 +73,8 @@ START_TEST(request_headers_are_sent)
 	struct server_row script = {.path = "/"};
 	struct server s;
 	server_start(&s, &script, 1);
-	struct net_limits l = test_limits();
-	struct net *net = opened(&l);
+	struct net_limits l = netbed_limits();
+	struct net *net = netbed_open(&l);
 	struct net_response r;
 	struct fault f = {0};
 	char url[SERVER_URL_SIZE];
@@ -296,7 +118,7 @@ static const struct field_row {
     {"none", NULL, "", "", INSTANT_NONE, -1},
     {"all",
      "ETag: \"v17\"\r\nlast-modified:  Tue, 12 May 2026 04:00:00 GMT \r\nExpires: Tue, 12 May 2026 05:30:00 GMT\r\n",
-     "\"v17\"", "Tue, 12 May 2026 04:00:00 GMT", TEST_NOW + 1800, -1},
+     "\"v17\"", "Tue, 12 May 2026 04:00:00 GMT", NETBED_NOW + 1800, -1},
     {"expires is no date", "Expires: -1\r\n", "", "", INSTANT_NONE, -1},
     {"retry in seconds", "Retry-After: 120\r\n", "", "", INSTANT_NONE, 120},
     {"retry at a date", "Retry-After: Tue, 12 May 2026 05:02:00 GMT\r\n", "", "", INSTANT_NONE, 120},
@@ -313,8 +135,8 @@ START_TEST(answer_fields)
 	struct server_row script = {.path = "/", .headers = row->headers, .status = "503 Later"};
 	struct server s;
 	server_start(&s, &script, 1);
-	struct net_limits l = test_limits();
-	struct net *net = opened(&l);
+	struct net_limits l = netbed_limits();
+	struct net *net = netbed_open(&l);
 	struct net_response r;
 	struct fault f = {0};
 	char url[SERVER_URL_SIZE];
@@ -337,15 +159,15 @@ START_TEST(a_field_too_long_to_keep_is_none)
 	struct server_row script = {.path = "/", .headers = headers};
 	struct server s;
 	server_start(&s, &script, 1);
-	struct net_limits l = test_limits();
-	struct net *net = opened(&l);
+	struct net_limits l = netbed_limits();
+	struct net *net = netbed_open(&l);
 	struct net_response r;
 	struct fault f = {0};
 	char url[SERVER_URL_SIZE];
 	struct net_request q = {.url = server_url(&s, "/", url)};
 	ck_assert_int_eq(net_get(net, &q, &r, &f), FAULT_NONE);
 	ck_assert_str_eq(r.etag, "");
-	ck_assert_int_eq(r.date, TEST_NOW);
+	ck_assert_int_eq(r.date, NETBED_NOW);
 	net_response_free(&r);
 	net_close(net);
 	server_stop(&s);
@@ -366,8 +188,8 @@ START_TEST(redirects_are_followed)
 	};
 	struct server s, other;
 	server_start(&s, script, 3);
-	struct net_limits l = test_limits();
-	struct net *net = opened(&l);
+	struct net_limits l = netbed_limits();
+	struct net *net = netbed_open(&l);
 	struct net_response r;
 	struct fault f = {0};
 	char url[SERVER_URL_SIZE], last[SERVER_URL_SIZE];
@@ -400,42 +222,120 @@ START_TEST(redirects_are_followed)
 }
 END_TEST
 
-/* ---- refused before any traffic ---- */
+/* ---- connections and traffic ---- */
 
-START_TEST(nobody_listens)
+START_TEST(a_connection_is_kept)
 {
-	struct net_limits l = test_limits();
-	struct net *net = opened(&l);
-	struct net_response r;
-	struct fault f = {0};
-	char url[64];
-	snprintf(url, sizeof url, "http://127.0.0.1:%d/a", server_refused_port());
-	struct net_request q = {.url = url};
-	ck_assert_int_eq(net_get(net, &q, &r, &f), FAULT_TRY_LATER);
-	ck_assert_msg(strstr(f.text, "no connection") != NULL, "%s", f.text);
-	net_response_free(&r);
+	const struct server_row script = {.path = "/", .act = SERVER_KEEP, .body = "here"};
+	const struct server_row moved[] = {
+	    {.path = "/old",
+	     .act = SERVER_KEEP,
+	     .status = "301 Moved",
+	     .headers = "Location: /new\r\n",
+	     .body = "moved"},
+	    {.path = "/new", .act = SERVER_ANSWER, .body = "closes"},
+	    {.path = "/", .act = SERVER_KEEP, .body = "there"},
+	};
+	struct server s, other;
+	server_start(&s, &script, 1);
+	server_start(&other, moved, sizeof moved / sizeof moved[0]);
+	const struct ask {
+		const struct server *server;
+		const char *path, *body;
+	} asks[] = {
+	    {&s, "/a", "here"},      {&other, "/old", "closes"}, {&s, "/b", "here"},
+	    {&other, "/c", "there"}, {&s, "/d", "here"},
+	};
+	struct net_limits l = netbed_limits();
+	struct net *net = netbed_open(&l);
+	for (size_t i = 0; i < sizeof asks / sizeof asks[0]; i++) {
+		struct net_response r;
+		struct fault f = {0};
+		char url[SERVER_URL_SIZE];
+		struct net_request q = {.url = server_url(asks[i].server, asks[i].path, url)};
+		ck_assert_msg(net_get(net, &q, &r, &f) == FAULT_NONE, "%s", f.text);
+		ck_assert_str_eq(r.body.at, asks[i].body);
+		net_response_free(&r);
+	}
 	net_close(net);
+	ck_assert_uint_eq(server_asked(&s), 3);
+	ck_assert_uint_eq(server_connection(&s, 2), 0);
+	ck_assert_uint_eq(server_asked(&other), 3);
+	ck_assert_uint_eq(server_connection(&other, 1), 0);
+	ck_assert_uint_eq(server_connection(&other, 2), 1); /* the one before was closed by the server */
+	server_stop(&other);
+	server_stop(&s);
 }
 END_TEST
 
-START_TEST(https_is_not_spoken)
+/* Bytes counted by hand. */
+static const struct traffic_row {
+	const char *name, *path;
+	enum fault_code code;
+	int64_t bytes;
+	int requests;
+} traffic_rows[] = {
+    {"one answer", "/plain", FAULT_NONE, 7, 1},
+    {"no body", "/same", FAULT_NONE, 0, 1},
+    {"chunks without their frames", "/chunks", FAULT_NONE, 5, 1},
+    {"redirects count", "/moved", FAULT_NONE, 5 + 7, 2},
+    {"what broke off counts", "/cut", FAULT_TRY_LATER, 5, 1},
+    {"refused after a redirect", "/away", FAULT_UNAVAILABLE, 4, 1},
+    {"not sent at all", "", FAULT_CONFIG, 0, 0},
+};
+
+START_TEST(traffic)
 {
-	struct server_row script = {.path = "/", .act = SERVER_CLOSE};
+	static const struct server_row script[] = {
+	    {.path = "/plain", .body = "{\"a\":1}"},
+	    {.path = "/same", .act = SERVER_RAW, .body = "HTTP/1.1 304 Not Modified\r\n\r\n"},
+	    {.path = "/chunks",
+	     .act = SERVER_RAW,
+	     .body = "HTTP/1.1 200 OK\r\nTransfer-Encoding: chunked\r\n\r\n3\r\nabc\r\n2\r\nde\r\n0\r\n\r\n"},
+	    {.path = "/moved", .status = "302 Found", .headers = "Location: /plain\r\n", .body = "moved"},
+	    {.path = "/cut", .act = SERVER_RAW, .body = "HTTP/1.1 200 OK\r\nContent-Length: 100\r\n\r\n{\"a\":"},
+	    {.path = "/away", .status = "302 Found", .headers = "Location: https://10.0.0.1/\r\n", .body = "away"},
+	};
+	const struct traffic_row *row = &traffic_rows[_i];
 	struct server s;
-	server_start(&s, &script, 1);
-	struct net_limits l = test_limits();
-	struct net *net = opened(&l);
+	server_start(&s, script, sizeof script / sizeof script[0]);
+	struct net_limits l = netbed_limits();
+	struct net *net = netbed_open(&l);
 	struct net_response r;
 	struct fault f = {0};
-	char url[64];
-	snprintf(url, sizeof url, "https://127.0.0.1:%d/a", s.port);
-	struct net_request q = {.url = url};
-	ck_assert_int_eq(net_get(net, &q, &r, &f), FAULT_TRY_LATER);
+	char url[SERVER_URL_SIZE];
+	struct net_request q = {.url = server_url(&s, "/plain", url)};
+	ck_assert_msg(net_get(net, &q, &r, &f) == FAULT_NONE, "%s", f.text); /* what went before is not counted */
+	net_response_free(&r);
+	q.url = row->path[0] != '\0' ? server_url(&s, row->path, url) : "ftp://example.invalid/";
+	ROW_INT(row->name, net_get(net, &q, &r, &f), row->code);
+	ROW_INT(row->name, r.bytes, row->bytes);
+	ROW_INT(row->name, r.requests, row->requests);
 	net_response_free(&r);
 	net_close(net);
 	server_stop(&s);
 }
 END_TEST
+
+START_TEST(a_host_that_has_ipv6_alone)
+{
+	const struct server_row script = {.path = "/", .body = "six"};
+	struct server s;
+	if (!server_ipv6_possible())
+		return;
+	server_start_as(&s, &(struct server_how){.ipv6 = true}, &script, 1);
+	struct net_limits l = netbed_limits();
+	struct net_response r;
+	struct fault f = {0};
+	char url[SERVER_URL_SIZE];
+	ck_assert_msg(netbed_ask(&l, server_url(&s, "/", url), &r, &f) == FAULT_NONE, "%s", f.text);
+	ck_assert_str_eq(r.body.at, "six");
+	net_response_free(&r);
+	server_stop(&s);
+}
+END_TEST
+
+/* ---- refused before any traffic ---- */
 
 static const struct refused_row {
 	const char *name, *url, *header, *says;
@@ -458,8 +358,8 @@ static const struct refused_row {
 START_TEST(refused)
 {
 	const struct refused_row *row = &refused_rows[_i];
-	struct net_limits l = test_limits();
-	struct net *net = opened(&l);
+	struct net_limits l = netbed_limits();
+	struct net *net = netbed_open(&l);
 	struct net_response r;
 	struct fault f = {0};
 	struct net_request q = {.url = row->url, .headers = &row->header, .n_headers = row->header != NULL ? 1 : 0};
@@ -467,48 +367,6 @@ START_TEST(refused)
 	ck_assert_msg(strstr(f.text, row->says) != NULL, "%s: %s", row->name, f.text);
 	net_response_free(&r);
 	net_close(net);
-}
-END_TEST
-
-START_TEST(loopback_http_is_off_unless_asked_for)
-{
-	struct server_row script = {.path = "/"};
-	struct server s;
-	server_start(&s, &script, 1);
-	struct net_limits l = test_limits();
-	l.allow_loopback_http = false;
-	struct net *net = opened(&l);
-	struct net_response r;
-	struct fault f = {0};
-	char url[SERVER_URL_SIZE];
-	struct net_request q = {.url = server_url(&s, "/", url)};
-	ck_assert_int_eq(net_get(net, &q, &r, &f), FAULT_CONFIG);
-	ck_assert_uint_eq(server_asked(&s), 0);
-	net_response_free(&r);
-	net_close(net);
-	server_stop(&s);
-}
-END_TEST
-
-START_TEST(proxy_of_the_environment_does_not_see_the_loopback)
-{
-	struct server_row script = {.path = "/", .body = "direct"};
-	struct server s;
-	server_start(&s, &script, 1);
-	char proxy[64];
-	snprintf(proxy, sizeof proxy, "http://127.0.0.1:%d", server_refused_port());
-	ck_assert_int_eq(setenv("http_proxy", proxy, 1), 0);
-	struct net_limits l = test_limits();
-	struct net *net = opened(&l);
-	struct net_response r;
-	struct fault f = {0};
-	char url[SERVER_URL_SIZE];
-	struct net_request q = {.url = server_url(&s, "/", url)};
-	ck_assert_msg(net_get(net, &q, &r, &f) == FAULT_NONE, "%s", f.text);
-	ck_assert_str_eq(r.body.at, "direct");
-	net_response_free(&r);
-	net_close(net);
-	server_stop(&s);
 }
 END_TEST
 
@@ -528,48 +386,14 @@ END_TEST
 
 START_TEST(clock_and_sleep_are_ours)
 {
-	struct net_limits l = test_limits();
+	struct net_limits l = netbed_limits();
 	int64_t slept = 0;
 	l.context = &slept;
-	struct net *net = opened(&l);
-	ck_assert_int_eq(net_now(net), TEST_NOW);
+	struct net *net = netbed_open(&l);
+	ck_assert_int_eq(net_now(net), NETBED_NOW);
 	net_sleep(net, 2000);
 	ck_assert_int_eq(slept, 2000);
 	net_close(net);
-}
-END_TEST
-
-/* Each allocation in turn is refused: a fault each time, nothing lost, until none is hit. */
-START_TEST(memory_runs_out)
-{
-	struct server_row script = {.path = "/", .headers = "ETag: \"v\"\r\n", .body = "{\"a\":1}"};
-	long n = 0;
-	bool hit = true;
-	for (; hit && n < 2000; n++) {
-		struct server s; /* a new one now and then would do, but one request costs little */
-		server_start(&s, &script, 1);
-		struct net_limits l = test_limits();
-		struct net *net = NULL;
-		struct net_response r;
-		struct fault f = {0};
-		char url[SERVER_URL_SIZE];
-		struct net_request q = {.url = server_url(&s, "/", url), .accept = "text/plain"};
-		mem_fail_after(n, false);
-		enum fault_code code = net_open(&l, "dewpost-test/1", &net, &f);
-		if (code == FAULT_NONE) {
-			code = net_get(net, &q, &r, &f);
-			if (code == FAULT_NONE)
-				ck_assert_str_eq(r.body.at, "{\"a\":1}");
-			net_response_free(&r);
-		}
-		hit = mem_refused() > 0;
-		mem_fail_after(-1, false);
-		ck_assert_msg(code == FAULT_NONE || f.text[0] != '\0', "allocation %ld: no text", n);
-		ck_assert_msg(hit || code == FAULT_NONE, "no allocation was refused, yet: %s", f.text);
-		net_close(net);
-		server_stop(&s);
-	}
-	ck_assert_msg(!hit && n > 10, "%ld allocations tried", n);
 }
 END_TEST
 
@@ -580,21 +404,17 @@ static Suite *suite(void)
 	tcase_set_timeout(t, 60);
 #define LOOP(test, rows) tcase_add_loop_test(t, test, 0, (int)(sizeof(rows) / sizeof((rows)[0])))
 	LOOP(good, good_rows);
-	LOOP(bad, bad_rows);
-	LOOP(gzip, gzip_rows);
 	LOOP(answer_fields, field_rows);
+	LOOP(traffic, traffic_rows);
 	LOOP(refused, refused_rows);
 #undef LOOP
 	tcase_add_test(t, request_headers_are_sent);
 	tcase_add_test(t, a_field_too_long_to_keep_is_none);
 	tcase_add_test(t, redirects_are_followed);
-	tcase_add_test(t, nobody_listens);
-	tcase_add_test(t, https_is_not_spoken);
-	tcase_add_test(t, loopback_http_is_off_unless_asked_for);
-	tcase_add_test(t, proxy_of_the_environment_does_not_see_the_loopback);
+	tcase_add_test(t, a_connection_is_kept);
+	tcase_add_test(t, a_host_that_has_ipv6_alone);
 	tcase_add_test(t, user_agents);
 	tcase_add_test(t, clock_and_sleep_are_ours);
-	tcase_add_test(t, memory_runs_out);
 	suite_add_tcase(s, t);
 	return s;
 }

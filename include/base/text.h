@@ -35,6 +35,9 @@ void text_add_n(struct text *t, const char *s, size_t n);
 void text_add_char(struct text *t, char c, size_t times);
 void text_addf(struct text *t, const char *fmt, ...) PRINTF_LIKE(2, 3);
 
+/* As much of a text as fits into a fixed field; false where that is not all of it. */
+bool text_copy(char *to, size_t size, const char *from);
+
 /* Empty it, keeping the memory. */
 void text_clear(struct text *t);
 

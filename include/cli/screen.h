@@ -23,6 +23,12 @@ bool screen_bold(void);
 /* The note with the verbs of its lines in bold. */
 void screen_note(const struct note_facts *n, const char *note, struct text *t);
 
+/*
+ * How far a long job is: one line on standard error that the next one goes over, and NULL
+ * takes away.  Nothing where nobody looks on: a terminal alone sees it, never cron's mail.
+ */
+void screen_progress(const char *words);
+
 /* "dewpost: TEXT" on standard error. */
 void screen_fault(const char *text);
 void screen_faults(const struct faults *all);

@@ -55,4 +55,14 @@ enum fault_code plan_request(const struct description *d, size_t step, const str
 enum fault_code plan_learn(const struct description *d, size_t step, const char *body, size_t n, struct plan_vars *vars,
 			   struct fault *f) MUST_USE;
 
+/*
+ * Put a value back that was kept from an earlier answer of the step, under the same
+ * rules.  FAULT_DATA where the description does not set it or does not allow it any more.
+ */
+enum fault_code plan_recall(const struct description *d, size_t step, const char *name, const char *value,
+			    struct plan_vars *vars, struct fault *f) MUST_USE;
+
+/* What has been set under a name; NULL where nothing has. */
+const char *plan_value(const struct plan_vars *vars, const char *name);
+
 #endif

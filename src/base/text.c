@@ -80,6 +80,14 @@ void text_add(struct text *t, const char *s)
 	text_add_n(t, s, strlen(s));
 }
 
+bool text_copy(char *to, size_t size, const char *from)
+{
+	struct text t;
+	text_over(&t, to, size);
+	text_add(&t, from);
+	return !t.full;
+}
+
 void text_add_n(struct text *t, const char *s, size_t n)
 {
 	if (t->full)

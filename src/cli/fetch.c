@@ -3,6 +3,7 @@
 #include "base/instant.h"
 #include "base/mem.h"
 #include "base/text.h"
+#include "cli/ask.h"
 #include "cli/fetchrun.h"
 #include "cli/screen.h"
 #include "record/issuestore.h"
@@ -36,15 +37,21 @@ static enum fault_code run(struct context *c, struct fetch *w, struct fault *f)
 				.place = c->garden.place,
 				.now = c->now,
 				.record = c->record,
-				.contact = c->garden.contact,
-				.limits = o->answers == 0 ? &limits : NULL,
+				.say = screen_progress,
+				.start = date_none(),
+				.end = date_none(),
 				.answers = o->answer,
 				.n_answers = o->answers};
 	/* A server on this machine may be a test's, whose forecasts are of any time. */
-	if (job.limits != NULL && options_given(o, OPTION_AT) && !w->source.loopback)
+	if (o->answers == 0 && options_given(o, OPTION_AT) && !w->source.loopback)
 		return fault_set(f, FAULT_USAGE,
 				 "--at is for saved answers (--answer FILE); what comes over the network is of now");
-	return fetch_run(&job, &w->result, f);
+	if (o->answers == 0 && ask_open(&w->source, c->garden.contact, &limits, &job.net, f) != FAULT_NONE)
+		return f->code;
+	enum fault_code code = fetch_run(&job, &w->result, f);
+	screen_progress(NULL);
+	net_close(job.net);
+	return code;
 }
 
 static enum fault_code thin(struct context *c, struct fault *f)

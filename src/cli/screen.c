@@ -11,6 +11,8 @@
 /* ECMA-48 8.3.117, select graphic rendition. */
 #define BOLD  "\033[1m"
 #define PLAIN "\033[m"
+/* To the line's begin, and ECMA-48 8.3.41, erase in line. */
+#define OVER "\r\033[K"
 
 enum fault_code screen_write(const char *s, size_t n, struct fault *f)
 {
@@ -59,6 +61,15 @@ void screen_note(const struct note_facts *n, const char *note, struct text *t)
 		}
 		note += len;
 	}
+}
+
+void screen_progress(const char *words)
+{
+	const char *term = getenv("TERM");
+	if (isatty(STDERR_FILENO) != 1 || term == NULL || term[0] == '\0' || strcmp(term, "dumb") == 0)
+		return;
+	fprintf(stderr, OVER "%s", words != NULL ? words : "");
+	fflush(stderr);
 }
 
 void screen_fault(const char *text)

@@ -125,22 +125,36 @@ static size_t ended_by(const struct hours *h, int64_t t)
 	return ended < (int64_t)h->n ? (size_t)ended : h->n;
 }
 
-enum fault_code hourstore_ingest(struct record *rec, int64_t place, const struct issue *issue, struct fault *f)
+static struct part past_of(const struct issue *issue)
 {
-	const struct hours *h = &issue->hours;
-	size_t past = ended_by(h, issue->received);
-	struct part forecast = {h, past, h->n, RANK_FORECAST, issue->received};
-	struct part behind = {h, 0, past, RANK_ANALYSED, issue->received};
+	struct part behind = {&issue->hours, 0, ended_by(&issue->hours, issue->received), RANK_ANALYSED,
+			      issue->received};
 	if (issue->past == ISSUE_PAST_OBSERVED)
 		behind.rank = RANK_OBSERVED;
 	if (issue->past == ISSUE_PAST_NONE)
 		behind.to = 0;
+	return behind;
+}
+
+enum fault_code hourstore_ingest(struct record *rec, int64_t place, const struct issue *issue, struct fault *f)
+{
+	const struct hours *h = &issue->hours;
+	struct part behind = past_of(issue);
+	struct part forecast = {h, ended_by(h, issue->received), h->n, RANK_FORECAST, issue->received};
 	if (db_write_begin(rec, f))
 		return f->code;
 	enum fault_code code = FAULT_NONE;
 	if (issuestore_put(rec, place, issue, f) || merge(rec, place, &behind, f) || merge(rec, place, &forecast, f))
 		code = f->code;
 	return db_end(rec, code, f);
+}
+
+enum fault_code hourstore_past(struct record *rec, int64_t place, const struct issue *issue, struct fault *f)
+{
+	struct part behind = past_of(issue);
+	if (db_write_begin(rec, f))
+		return f->code;
+	return db_end(rec, merge(rec, place, &behind, f), f);
 }
 
 enum fault_code hourstore_put(struct record *rec, int64_t place, const struct hours *hours, enum rank rank,

@@ -221,34 +221,66 @@ static enum fault_code check_address(const struct description *d, size_t i, cons
 	return FAULT_NONE;
 }
 
+static size_t find(const struct plan_vars *vars, const char *name)
+{
+	size_t k = 0;
+	while (k < vars->n && strcmp(vars->at[k].name, name) != 0)
+		k++;
+	return k;
+}
+
+const char *plan_value(const struct plan_vars *vars, const char *name)
+{
+	size_t k = find(vars, name);
+	return k < vars->n ? vars->at[k].value : NULL;
+}
+
+/* What goes over an older value must not be lost where it is refused: so the check comes first. */
+static enum fault_code set_one(const struct description *d, size_t i, const struct describe_set *set, const char *value,
+			       struct plan_vars *vars, struct fault *f)
+{
+	struct text t;
+	size_t k = find(vars, set->name);
+	if (k == PLAN_VARS_MAX)
+		return fault_set(f, FAULT_DATA, "more than %d variables", PLAN_VARS_MAX);
+	if (is_address(d, i, set->name) && check_address(d, i, vars, value, f))
+		return f->code;
+	text_over(&t, vars->at[k].value, sizeof vars->at[k].value);
+	text_add(&t, value);
+	memcpy(vars->at[k].name, set->name, sizeof set->name);
+	if (k == vars->n)
+		vars->n++;
+	return FAULT_NONE;
+}
+
 static enum fault_code learn_one(const struct description *d, size_t i, const struct describe_set *set,
 				 const cJSON *root, struct plan_vars *vars, struct fault *f)
 {
-	char mem[POINTER_TEXT_MAX * 2];
+	char mem[POINTER_TEXT_MAX * 2], found[PLAN_URL_SIZE];
 	struct text where, value;
 	const cJSON *item = pointer_get(&set->at, root);
 	text_over(&where, mem, sizeof mem);
 	pointer_write(&set->at, &where);
 	if (!cJSON_IsString(item) && !cJSON_IsNumber(item))
 		return fault_set(f, FAULT_DATA, "%s is not in the answer", where.at);
-	size_t k = 0;
-	while (k < vars->n && strcmp(vars->at[k].name, set->name) != 0)
-		k++;
-	if (k == PLAN_VARS_MAX)
-		return fault_set(f, FAULT_DATA, "more than %d variables", PLAN_VARS_MAX);
-	text_over(&value, vars->at[k].value, sizeof vars->at[k].value);
+	text_over(&value, found, sizeof found);
 	if (cJSON_IsString(item))
 		text_add(&value, item->valuestring);
 	else
 		text_addf(&value, "%.10g", item->valuedouble);
 	if (text_ok(&value, where.at, f))
 		return f->code;
-	if (is_address(d, i, set->name) && check_address(d, i, vars, value.at, f))
-		return f->code;
-	memcpy(vars->at[k].name, set->name, sizeof set->name);
-	if (k == vars->n)
-		vars->n++;
-	return FAULT_NONE;
+	return set_one(d, i, set, value.at, vars, f);
+}
+
+enum fault_code plan_recall(const struct description *d, size_t step, const char *name, const char *value,
+			    struct plan_vars *vars, struct fault *f)
+{
+	const struct describe_step *asked = &d->step[step];
+	for (size_t k = 0; k < asked->sets; k++)
+		if (strcmp(asked->set[k].name, name) == 0)
+			return set_one(d, step, &asked->set[k], value, vars, f);
+	return fault_set(f, FAULT_DATA, "[step %s] sets no %s", asked->name, name);
 }
 
 enum fault_code plan_learn(const struct description *d, size_t step, const char *body, size_t n, struct plan_vars *vars,

@@ -150,6 +150,27 @@ START_TEST(says_when_memory_ran_out)
 }
 END_TEST
 
+static const struct {
+	const char *from, *to;
+	size_t size;
+	bool whole;
+} COPIES[] = {
+    {"", "", 1, true},
+    {"a", "", 1, false},
+    {"marsh", "marsh", 6, true},
+    {"marsh", "mars", 5, false},
+    {"caf\xc3\xa9", "caf", 5, false}, /* no half of a character */
+};
+
+START_TEST(copies_what_fits)
+{
+	char to[8] = "xxxxxxx";
+	ROW_TRUE(COPIES[_i].from, text_copy(to, COPIES[_i].size, COPIES[_i].from) == COPIES[_i].whole);
+	ROW_STR(COPIES[_i].from, to, COPIES[_i].to);
+	ROW_TRUE(COPIES[_i].from, to[COPIES[_i].size] == 'x');
+}
+END_TEST
+
 static Suite *suite(void)
 {
 	Suite *s = suite_create("base/text");
@@ -161,6 +182,7 @@ static Suite *suite(void)
 	tcase_add_test(t, exactly_full_is_not_too_long);
 	tcase_add_test(t, keeps_bytes_with_nul);
 	tcase_add_test(t, says_when_memory_ran_out);
+	tcase_add_loop_test(t, copies_what_fits, 0, sizeof COPIES / sizeof *COPIES);
 	suite_add_tcase(s, t);
 	return s;
 }

@@ -1,208 +1,89 @@
-#include <stdio.h>
-#include <stdlib.h>
-#include <string.h>
-#include <unistd.h>
+#include "cli/fetchrun.h"
 
-#include "base/file.h"
+#include <stdio.h>
+#include <string.h>
+
 #include "base/instant.h"
 #include "base/mem.h"
-#include "cli/fetchrun.h"
+#include "cli/ask.h"
 #include "lib/harness.h"
+#include "lib/marsh.h"
 #include "lib/server.h"
 #include "record/fetchlog.h"
-#include "record/hourstore.h"
 
-#define NOW INT64_C(1778562000) /* 2026-05-12T05:00:00Z */
+/* What a fetch takes in and remembers where all goes well; faults are check_fetchfaults'. */
 
-#define DESCRIPTION "fixtures/net/marsh.ini"
-#define WHERE       "fixtures/net/where.json"
-#define GRID        "fixtures/net/grid.json"
-
-enum { FILE_MAX = 100000, TOTAL_MS = 500, HOURS = 4 };
-
-/* ---- what every test needs ---- */
-
-static char folder[32];
-static struct record *rec;
-static struct description *marsh;
-static char *where_body, *grid_body;
-static struct net_limits limits;
-
-static char *slurp(const char *path)
-{
-	struct fault f = {0};
-	char *bytes;
-	size_t n;
-	ck_assert_msg(file_read(path, FILE_MAX, &bytes, &n, &f) == FAULT_NONE, "%s", f.text);
-	return bytes;
-}
-
-static int64_t test_now(void *context)
-{
-	(void)context;
-	return NOW;
-}
+static struct marsh m;
+static struct server s;
 
 static void setup(void)
 {
-	struct fault f = {0};
-	char path[64];
-	snprintf(folder, sizeof folder, "/tmp/dewpost-XXXXXX");
-	ck_assert_ptr_nonnull(mkdtemp(folder));
-	snprintf(path, sizeof path, "%s/record.db", folder);
-	ck_assert_msg(record_open(path, RECORD_READ_WRITE, &rec, &f) == FAULT_NONE, "%s", f.text);
-	where_body = slurp(WHERE);
-	grid_body = slurp(GRID);
-	marsh = mem_new(1, sizeof *marsh);
-	limits = net_limits_default();
-	limits.connect_ms = limits.total_ms = TOTAL_MS;
-	limits.max_bytes = FILE_MAX;
-	limits.now = test_now;
+	marsh_open(&m);
 }
 
 static void teardown(void)
 {
-	char path[64];
-	snprintf(path, sizeof path, "%s/record.db", folder);
-	record_close(rec);
-	unlink(path);
-	rmdir(folder);
-	mem_free(where_body);
-	mem_free(grid_body);
-	mem_free(marsh);
+	marsh_close(&m);
 }
 
-/* The description with the server's address in the place of @HOST@. */
-static void describe_at(int port)
+#define FINE(call) ck_assert_msg((call) == FAULT_NONE, "%s", m.f.text)
+
+static void serve(const struct server_row *script, size_t n)
 {
-	char *form = slurp(DESCRIPTION), *mark = strstr(form, "http://@HOST@");
-	ck_assert_ptr_nonnull(mark);
-	struct text t;
-	struct faults all = {0};
-	text_init(&t, FILE_MAX);
-	text_add_n(&t, form, (size_t)(mark - form));
-	text_addf(&t, "http://127.0.0.1:%d", port);
-	text_add(&t, mark + strlen("http://@HOST@"));
-	ck_assert_msg(describe_parse("marsh.ini", t.at, t.len, marsh, &all) == FAULT_NONE, "%s", all.at[0].text);
-	text_free(&t);
-	mem_free(form);
+	server_start(&s, script, n);
+	marsh_at(&m, s.port);
 }
-
-static struct fetch_job job_over_net(void)
-{
-	return (struct fetch_job){.source = marsh,
-				  .place = place_at(44.31, -89.9, 330),
-				  .now = NOW,
-				  .record = rec,
-				  .contact = "grower@example.org",
-				  .limits = &limits};
-}
-
-static struct fetch_job job_from(const char *const *files, size_t n)
-{
-	struct fetch_job job = job_over_net();
-	job.limits = NULL;
-	job.contact = NULL;
-	job.answers = files;
-	job.n_answers = n;
-	return job;
-}
-
-static int64_t place_key(void)
-{
-	struct fault f = {0};
-	struct place p = place_at(44.31, -89.9, 330);
-	int64_t key;
-	ck_assert_int_eq(record_place(rec, &p, &key, &f), FAULT_NONE);
-	return key;
-}
-
-/* grid.json by hand: 50, 41, -, 32 F and 0, 0.5, 1.5, 0 mm. */
-static void check_hours(const char *row, bool there)
-{
-	static const double air_c[HOURS] = {10, 5, NAN, 0}, rain_mm[HOURS] = {0, 0.5, 1.5, 0};
-	struct hours h;
-	struct fault f = {0};
-	ck_assert_msg(hourstore_known(rec, place_key(), NOW, NOW, NOW + HOURS * HOUR_S, &h, NULL, &f) == FAULT_NONE,
-		      "%s", f.text);
-	for (int i = 0; i < HOURS; i++) {
-		double air = hours_get(&h, VAR_AIR_TEMPERATURE, NOW + i * HOUR_S);
-		if (there && !isnan(air_c[i]))
-			ROW_NEAR(row, air, air_c[i], 1e-9);
-		else
-			ROW_TRUE(row, isnan(air));
-		if (there)
-			ROW_NEAR(row, hours_get(&h, VAR_PRECIPITATION, NOW + i * HOUR_S), rain_mm[i], 1e-9);
-	}
-	hours_free(&h);
-}
-
-static struct memo logged(const char *step)
-{
-	struct memo m;
-	struct fault f = {0};
-	bool found;
-	ck_assert_int_eq(fetchlog_get(rec, place_key(), "marsh", step, &m, &found, &f), FAULT_NONE);
-	ck_assert_msg(found, "no log of step %s", step);
-	return m;
-}
-
-static void take_saved(void)
-{
-	static const char *const files[] = {WHERE, GRID};
-	struct fetch_job job = job_from(files, 2);
-	struct fetch_result result;
-	struct fault f = {0};
-	ck_assert_msg(fetch_run(&job, &result, &f) == FAULT_NONE, "%s", f.text);
-}
-
-/* ---- over the network ---- */
 
 START_TEST(two_steps)
 {
 	const struct server_row script[] = {
-	    {.path = "/where/44.31,-89.9", .body = where_body},
+	    {.path = "/where/44.31,-89.9", .body = m.where},
 	    {.path = "/grid/7/12?layers=all",
 	     .headers = "ETag: \"g1\"\r\nLast-Modified: Tue, 12 May 2026 04:30:00 GMT\r\n"
 			"Date: Tue, 12 May 2026 06:00:00 GMT\r\nExpires: Tue, 12 May 2026 06:20:00 GMT\r\n",
-	     .body = grid_body},
+	     .body = m.grid},
 	};
-	struct server s;
-	server_start(&s, script, 2);
-	describe_at(s.port);
-	struct fetch_job job = job_over_net();
-	struct fetch_result result;
-	struct fault f = {0};
-	ck_assert_msg(fetch_run(&job, &result, &f) == FAULT_NONE, "%s", f.text);
+	serve(script, 2);
+	FINE(marsh_fetch(&m));
 	ck_assert_uint_eq(server_asked(&s), 2);
 	for (size_t i = 0; i < 2; i++) {
 		const char *asked = server_request(&s, i);
 		ck_assert_ptr_nonnull(strstr(asked, "\r\nUser-Agent: dewpost/"));
-		ck_assert_ptr_nonnull(strstr(asked, " (+grower@example.org)\r\n"));
+		ck_assert_ptr_nonnull(strstr(asked, " (+" MARSH_CONTACT ")\r\n"));
+		ck_assert_ptr_null(strstr(asked, "If-"));
 	}
 	ck_assert_ptr_nonnull(strstr(server_request(&s, 0), "\r\nAccept: application/json\r\n"));
 	ck_assert_ptr_nonnull(strstr(server_request(&s, 1), "\r\nAccept: application/vnd.marsh+json\r\n"));
 	ck_assert_ptr_nonnull(strstr(server_request(&s, 1), "\r\nX-Wants: hours\r\n"));
-	ck_assert_int_eq(result.issued, NOW - 1800);
-	ck_assert_int_eq(result.first, NOW);
-	ck_assert_uint_eq(result.hours, HOURS);
-	ck_assert(!result.warned);
-	check_hours("two steps", true);
+	ck_assert_int_eq(m.result.outcome, FETCH_TAKEN);
+	ck_assert_int_eq(m.result.issued, MARSH_NOW - 1800);
+	ck_assert_int_eq(m.result.first, MARSH_NOW);
+	ck_assert_uint_eq(m.result.hours, MARSH_HOURS);
+	ck_assert_uint_eq(m.result.gained, MARSH_HOURS - 1); /* one has no temperature */
+	ck_assert_int_eq(m.result.requests, 2);
+	ck_assert_int_ge(m.result.bytes, (int64_t)strlen(m.grid));
+	ck_assert(!m.result.warned);
+	marsh_check_hours(&m, "two steps", true);
 
-	struct memo m = logged("grid");
-	ck_assert_int_eq(m.status, 200);
-	ck_assert_int_eq(m.asked, NOW);
-	ck_assert_int_eq(m.answered, NOW);
-	ck_assert_int_eq(m.not_before, NOW + 1200); /* 20 min by the service's clock, which is an hour ahead */
-	ck_assert_str_eq(m.etag, "\"g1\"");
-	ck_assert_str_eq(m.last_modified, "Tue, 12 May 2026 04:30:00 GMT");
-	m = logged("where");
-	ck_assert_int_eq(m.status, 200);
-	ck_assert_str_eq(m.etag, "");
+	struct memo memo = marsh_memo(&m, "grid");
+	ck_assert_int_eq(memo.status, 200);
+	ck_assert_int_eq(memo.asked, MARSH_NOW);
+	ck_assert_int_eq(memo.answered, MARSH_NOW);
+	ck_assert_int_eq(memo.not_before, MARSH_NOW + 1200); /* 20 min by the service's clock, an hour ahead */
+	ck_assert_str_eq(memo.etag, "\"g1\"");
+	ck_assert_str_eq(memo.last_modified, "Tue, 12 May 2026 04:30:00 GMT");
+	memo = marsh_memo(&m, "where");
+	ck_assert_int_eq(memo.status, 200);
+	ck_assert_str_eq(memo.etag, "");
 
-	/* Once more changes nothing. */
-	ck_assert_msg(fetch_run(&job, &result, &f) == FAULT_NONE, "%s", f.text);
-	check_hours("twice", true);
+	struct run *runs;
+	size_t n;
+	FINE(fetchlog_runs(m.scratch.rec, m.scratch.place, 9, &runs, &n, &m.f));
+	ck_assert_uint_eq(n, 1);
+	ck_assert_int_eq(runs[0].code, 0);
+	ck_assert_int_eq(runs[0].requests, 2);
+	ck_assert_int_eq(runs[0].gained, MARSH_HOURS - 1);
+	mem_free(runs);
 	server_stop(&s);
 }
 END_TEST
@@ -210,185 +91,154 @@ END_TEST
 START_TEST(a_status_to_warn_of)
 {
 	const struct server_row script[] = {
-	    {.path = "/where", .body = where_body},
+	    {.path = "/where", .body = m.where},
 	    {.path = "/grid",
 	     .status = "203 Deprecated",
 	     .headers = "Expires: Mon, 18 Jan 2038 00:00:00 GMT\r\n",
-	     .body = grid_body},
+	     .body = m.grid},
 	};
-	struct server s;
-	server_start(&s, script, 2);
-	describe_at(s.port);
-	struct fetch_job job = job_over_net();
-	struct fetch_result result;
-	struct fault f = {0};
-	ck_assert_msg(fetch_run(&job, &result, &f) == FAULT_NONE, "%s", f.text);
-	ck_assert(result.warned);
-	check_hours("203", true);
-	ck_assert_int_eq(logged("grid").not_before, NOW + 86400); /* not in 2038 */
+	serve(script, 2);
+	FINE(marsh_fetch(&m));
+	ck_assert(m.result.warned);
+	marsh_check_hours(&m, "203", true);
+	ck_assert_int_eq(marsh_memo(&m, "grid").not_before, MARSH_NOW + DAY_S); /* not in 2038 */
 	server_stop(&s);
 }
 END_TEST
 
+/* ---- when it is asked again, and how ---- */
+
+static const char FRESH[] = "ETag: \"g1\"\r\nLast-Modified: Tue, 12 May 2026 04:30:00 GMT\r\n"
+			    "Date: Tue, 12 May 2026 06:00:00 GMT\r\nExpires: Tue, 12 May 2026 08:00:00 GMT\r\n";
+
+static const struct {
+	const char *row;
+	const char *headers; /* of the first answer */
+	int64_t after_s;     /* until the second fetch */
+	enum fetch_outcome outcome;
+	int64_t until_s; /* after the first fetch; 0: asked */
+	int requests;    /* the address is kept, so the grid alone is asked */
+} AGAIN[] = {
+    {"within the interval", "", 1, FETCH_TOO_EARLY, HOUR_S, 0},
+    {"a second before it ends", "", HOUR_S - 1, FETCH_TOO_EARLY, HOUR_S, 0},
+    {"as it ends", "", HOUR_S, FETCH_TAKEN, 0, 1},
+    {"before Expires", FRESH, 2 * HOUR_S - 1, FETCH_TOO_EARLY, 2 * HOUR_S, 0},
+    {"at Expires, only whether anything is new", FRESH, 2 * HOUR_S, FETCH_UNCHANGED, 0, 1},
+    {"the clock was set back: the address too is of no known time", "", -DAY_S, FETCH_TAKEN, 0, 2},
+};
+
+START_TEST(not_before_its_time)
+{
+	const struct server_row script[] = {
+	    {.path = "/where", .body = m.where},
+	    {.path = "/grid", .headers = AGAIN[_i].headers, .body = m.grid, .times = 1},
+	    {.path = "/grid",
+	     .status = AGAIN[_i].outcome == FETCH_UNCHANGED ? "304 Not Modified" : NULL,
+	     .body = m.grid},
+	};
+	serve(script, 3);
+	FINE(marsh_fetch(&m));
+	m.now += AGAIN[_i].after_s;
+	FINE(marsh_fetch(&m));
+	ROW_INT(AGAIN[_i].row, m.result.outcome, AGAIN[_i].outcome);
+	if (AGAIN[_i].until_s != 0)
+		ROW_INT(AGAIN[_i].row, m.result.until, MARSH_NOW + AGAIN[_i].until_s);
+	ROW_INT(AGAIN[_i].row, m.result.requests, AGAIN[_i].requests);
+	ROW_INT(AGAIN[_i].row, (long long)server_asked(&s), 2 + AGAIN[_i].requests);
+	marsh_check_hours(&m, AGAIN[_i].row, true);
+	server_stop(&s);
+}
+END_TEST
+
+START_TEST(validators_word_for_word)
+{
+	const struct server_row script[] = {
+	    {.path = "/where", .body = m.where},
+	    {.path = "/grid",
+	     .headers = "ETag: W/\"g 1\"\r\nLast-Modified: Tue, 12 May 2026 4:30:00 +0000 (sic)\r\n",
+	     .body = m.grid,
+	     .times = 1},
+	    {.path = "/grid", .status = "304 Not Modified", .times = 1},
+	    {.path = "/grid", .status = "304 Not Modified", .headers = "ETag: \"g2\"\r\n", .times = 1},
+	    {.path = "/grid", .body = m.grid},
+	};
+	serve(script, 5);
+	for (int i = 0; i < 4; i++) {
+		FINE(marsh_fetch(&m));
+		ck_assert_int_eq(m.result.outcome, i == 1 || i == 2 ? FETCH_UNCHANGED : FETCH_TAKEN);
+		m.now += HOUR_S;
+	}
+	ck_assert_uint_eq(server_asked(&s), 5);
+	for (size_t i = 2; i < 5; i++) {
+		ck_assert_ptr_nonnull(
+		    strstr(server_request(&s, i), "\r\nIf-Modified-Since: Tue, 12 May 2026 4:30:00 +0000 (sic)\r\n"));
+		ck_assert_ptr_nonnull(strstr(server_request(&s, i), i == 4 ? "\r\nIf-None-Match: \"g2\"\r\n"
+									   : "\r\nIf-None-Match: W/\"g 1\"\r\n"));
+	}
+	/* A whole answer without validators ends them. */
+	ck_assert_str_eq(marsh_memo(&m, "grid").etag, "");
+	server_stop(&s);
+}
+END_TEST
+
+/* Validators of one address must not be sent to another: its "not modified" would be about other hours. */
+START_TEST(another_address_other_validators)
+{
+	static const char moved[] = "{\"about\":{\"grid\":\"http://@HOST@/grid/8/12?layers=all\"}}";
+	const struct server_row script[] = {
+	    {.path = "/where", .body = m.where, .times = 1},
+	    {.path = "/where", .body = moved},
+	    {.path = "/grid", .headers = FRESH, .body = m.grid},
+	};
+	serve(script, 3);
+	FINE(marsh_fetch(&m));
+	m.now += 8 * DAY_S; /* past `cache =` */
+	FINE(marsh_fetch(&m));
+	ck_assert_uint_eq(server_asked(&s), 4);
+	ck_assert_ptr_nonnull(strstr(server_request(&s, 3), "/grid/8/12"));
+	ck_assert_ptr_null(strstr(server_request(&s, 3), "If-"));
+	server_stop(&s);
+}
+END_TEST
+
+/* A record that lost its issue (or never had it) must not hear "not modified". */
+START_TEST(nothing_known_no_validators)
+{
+	const struct server_row script[] = {
+	    {.path = "/where", .body = m.where},
+	    {.path = "/grid", .headers = FRESH, .body = "{\"made\":\"2026-05-12T04:30:00Z\",\"hours\":{}}", .times = 1},
+	    {.path = "/grid", .body = m.grid},
+	};
+	serve(script, 3);
+	ck_assert_int_eq(marsh_fetch(&m), FAULT_UNAVAILABLE);
+	m.now += 2 * HOUR_S;
+	FINE(marsh_fetch(&m));
+	ck_assert_ptr_null(strstr(server_request(&s, 2), "If-"));
+	ck_assert_uint_eq(m.result.gained, 1); /* of four hours two have passed, and one has no temperature */
+	server_stop(&s);
+}
+END_TEST
+
+/* ---- who asks ---- */
+
 START_TEST(no_contact_no_traffic)
 {
-	struct server_row script = {.path = "/"};
-	struct server s;
-	server_start(&s, &script, 1);
-	describe_at(s.port);
 	static const char *const contacts[] = {NULL, ""};
+	marsh_at(&m, server_refused_port());
 	for (size_t i = 0; i < 2; i++) {
-		struct fetch_job job = job_over_net();
-		struct fetch_result result;
-		struct fault f = {0};
-		job.contact = contacts[i];
-		ck_assert_int_eq(fetch_run(&job, &result, &f), FAULT_CONFIG);
-		ck_assert_msg(strstr(f.text, "contact =") != NULL, "%s", f.text);
+		struct net *net = NULL;
+		ck_assert_int_eq(ask_open(m.source, contacts[i], &m.limits, &net, &m.f), FAULT_CONFIG);
+		ck_assert_msg(strstr(m.f.text, "contact =") != NULL, "%s", m.f.text);
+		ck_assert_ptr_null(net);
 	}
-	ck_assert_uint_eq(server_asked(&s), 0);
-	server_stop(&s);
 }
 END_TEST
 
 START_TEST(contact_of_two_lines)
 {
-	describe_at(server_refused_port());
-	struct fetch_job job = job_over_net();
-	struct fetch_result result;
-	struct fault f = {0};
-	job.contact = "grower@example.org)\r\nX-Evil: 1";
-	ck_assert_int_eq(fetch_run(&job, &result, &f), FAULT_CONFIG);
-}
-END_TEST
-
-static const struct bad_row {
-	const char *name;
-	struct server_row where, grid; /* path NULL: the good one */
-	enum fault_code code;
-	const char *says, *step; /* of the log */
-	int status;
-} bad_rows[] = {
-    {"where: 404 with the service's own words",
-     {.path = "/where", .status = "404 Not Found", .body = "{\"sorry\":\"no grid out at sea\"}"},
-     {0},
-     FAULT_UNAVAILABLE,
-     "marsh, step where: 127.0.0.1:@PORT@/where/*: answers 404: no grid out at sea",
-     "where",
-     404},
-    {"where: says nothing of a grid",
-     {.path = "/where", .body = "{\"about\":{}}"},
-     {0},
-     FAULT_UNAVAILABLE,
-     "marsh, step where: ",
-     "where",
-     200},
-    {"where: another host",
-     {.path = "/where", .body = "{\"about\":{\"grid\":\"http://127.0.0.2/grid\"}}"},
-     {0},
-     FAULT_UNAVAILABLE,
-     "marsh, step where: ",
-     "where",
-     200},
-    {"where: closed", {.path = "/where", .act = SERVER_CLOSE}, {0}, FAULT_TRY_LATER, "marsh, step where: ", "where", 0},
-    {"grid: 503", {0}, {.path = "/grid", .status = "503 Busy"}, FAULT_TRY_LATER, "answers 503", "grid", 503},
-    {"grid: 429", {0}, {.path = "/grid", .status = "429 Slow down"}, FAULT_TRY_LATER, "answers 429", "grid", 429},
-    {"grid: 403 in HTML",
-     {0},
-     {.path = "/grid", .status = "403 Forbidden", .body = "<html>no</html>"},
-     FAULT_UNAVAILABLE,
-     "answers 403",
-     "grid",
-     403},
-    {"grid: HTML", {0}, {.path = "/grid", .body = "<html>sorry</html>"}, FAULT_UNAVAILABLE, "marsh: ", "grid", 200},
-    {"grid: empty", {0}, {.path = "/grid", .body = ""}, FAULT_UNAVAILABLE, "marsh: ", "grid", 200},
-    {"grid: wrong root", {0}, {.path = "/grid", .body = "[1]"}, FAULT_UNAVAILABLE, "marsh: ", "grid", 200},
-    {"grid: short",
-     {0},
-     {.path = "/grid", .act = SERVER_RAW, .body = "HTTP/1.1 200 OK\r\nContent-Length: 999\r\n\r\n{\"made\":"},
-     FAULT_TRY_LATER,
-     "broke off",
-     "grid",
-     0},
-    {"grid: flood",
-     {0},
-     {.path = "/grid", .act = SERVER_FLOOD, .size = 8 << 20},
-     FAULT_UNAVAILABLE,
-     "larger",
-     "grid",
-     0},
-};
-
-/* With good hours in the record before: they are there after, and nothing else. */
-START_TEST(failures)
-{
-	const struct bad_row *row = &bad_rows[_i];
-	const struct server_row script[] = {
-	    row->where.path != NULL ? row->where : (struct server_row){.path = "/where", .body = where_body},
-	    row->grid.path != NULL ? row->grid : (struct server_row){.path = "/grid", .body = grid_body},
-	};
-	struct server s;
-	server_start(&s, script, 2);
-	describe_at(s.port);
-	take_saved();
-	struct fetch_job job = job_over_net();
-	struct fetch_result result;
-	struct fault f = {0};
-	ROW_INT(row->name, fetch_run(&job, &result, &f), row->code);
-	char says[256], port[8];
-	snprintf(port, sizeof port, "%d", s.port);
-	const char *mark = strstr(row->says, "@PORT@");
-	if (mark != NULL)
-		snprintf(says, sizeof says, "%.*s%s%s", (int)(mark - row->says), row->says, port, mark + 6);
-	else
-		snprintf(says, sizeof says, "%s", row->says);
-	ck_assert_msg(strstr(f.text, says) != NULL, "%s: \"%s\" is not in \"%s\"", row->name, says, f.text);
-	check_hours(row->name, true);
-	struct memo m = logged(row->step);
-	ROW_INT(row->name, m.status, row->status);
-	ROW_STR(row->name, m.outcome, f.text);
-	ROW_INT(row->name, m.answered, INSTANT_NONE);
-	ROW_STR(row->name, m.etag, "");
-	if (strcmp(row->step, "grid") == 0)
-		ROW_STR(row->name, logged("where").outcome, "answered, but a later step failed");
-	server_stop(&s);
-}
-END_TEST
-
-START_TEST(a_failure_keeps_what_was_remembered)
-{
-	const struct server_row script[] = {
-	    {.path = "/where", .body = where_body},
-	    {.path = "/grid", .headers = "ETag: \"g1\"\r\n", .body = grid_body, .times = 1},
-	    {.path = "/grid", .status = "503 Busy", .headers = "ETag: \"e\"\r\nRetry-After: 600\r\n"},
-	};
-	struct server s;
-	server_start(&s, script, 3);
-	describe_at(s.port);
-	struct fetch_job job = job_over_net();
-	struct fetch_result result;
-	struct fault f = {0};
-	ck_assert_msg(fetch_run(&job, &result, &f) == FAULT_NONE, "%s", f.text);
-	job.now = NOW + 3600;
-	ck_assert_int_eq(fetch_run(&job, &result, &f), FAULT_TRY_LATER);
-	struct memo m = logged("grid");
-	ck_assert_int_eq(m.asked, NOW + 3600);
-	ck_assert_int_eq(m.answered, NOW);
-	ck_assert_int_eq(m.not_before, NOW + 3600 + 600);
-	ck_assert_str_eq(m.etag, "\"g1\"");
-	check_hours("after a failure", true);
-	server_stop(&s);
-}
-END_TEST
-
-START_TEST(nobody_listens)
-{
-	describe_at(server_refused_port());
-	struct fetch_job job = job_over_net();
-	struct fetch_result result;
-	struct fault f = {0};
-	ck_assert_int_eq(fetch_run(&job, &result, &f), FAULT_TRY_LATER);
-	ck_assert_msg(strstr(f.text, "marsh, step where: ") == f.text, "%s", f.text);
-	check_hours("nobody", false);
+	struct net *net = NULL;
+	marsh_at(&m, server_refused_port());
+	ck_assert_int_eq(ask_open(m.source, "grower@example.org)\r\nX-Evil: 1", &m.limits, &net, &m.f), FAULT_CONFIG);
 }
 END_TEST
 
@@ -402,54 +252,64 @@ static const struct saved_row {
 	enum fault_code code;
 	const char *says;
 } saved_rows[] = {
-    {"one a step", {WHERE, GRID}, 2, FAULT_NONE, NULL},
-    {"the data step's alone", {GRID}, 1, FAULT_NONE, NULL},
-    {"three", {WHERE, GRID, GRID}, 3, FAULT_USAGE, "give 2"},
+    {"one a step", {MARSH_WHERE, MARSH_GRID}, 2, FAULT_NONE, NULL},
+    {"the data step's alone", {MARSH_GRID}, 1, FAULT_NONE, NULL},
+    {"three", {MARSH_WHERE, MARSH_GRID, MARSH_GRID}, 3, FAULT_USAGE, "give 2"},
     {"none", {NULL}, 0, FAULT_USAGE, "give 2"},
-    {"not there", {WHERE, LOST}, 2, FAULT_NO_INPUT, LOST},
-    {"in the wrong order", {GRID, WHERE}, 2, FAULT_DATA, WHERE ": "},
-    {"no JSON", {DESCRIPTION}, 1, FAULT_DATA, DESCRIPTION ": "},
+    {"not there", {MARSH_WHERE, LOST}, 2, FAULT_NO_INPUT, LOST},
+    {"in the wrong order", {MARSH_GRID, MARSH_WHERE}, 2, FAULT_DATA, MARSH_WHERE ": "},
+    {"no JSON", {MARSH_FILE}, 1, FAULT_DATA, MARSH_FILE ": "},
     {"compressed", {"fixtures/net/answer.json.gz"}, 1, FAULT_DATA, "fixtures/net/answer.json.gz: "},
 };
+
+static struct fetch_job job_from(const char *const *files, size_t n)
+{
+	struct fetch_job job = m.job;
+	job.now = MARSH_NOW;
+	job.net = NULL;
+	job.answers = files;
+	job.n_answers = n;
+	return job;
+}
 
 START_TEST(saved)
 {
 	const struct saved_row *row = &saved_rows[_i];
-	describe_at(1);
+	marsh_at(&m, 1);
 	struct fetch_job job = job_from(row->files, row->n);
-	struct fetch_result result;
-	struct fault f = {0};
-	ROW_INT(row->name, fetch_run(&job, &result, &f), row->code);
+	ROW_INT(row->name, fetch_run(&job, &m.result, &m.f), row->code);
 	if (row->says != NULL)
-		ck_assert_msg(strstr(f.text, row->says) != NULL, "%s: \"%s\"", row->name, f.text);
-	check_hours(row->name, row->code == FAULT_NONE);
+		ck_assert_msg(strstr(m.f.text, row->says) != NULL, "%s: \"%s\"", row->name, m.f.text);
+	marsh_check_hours(&m, row->name, row->code == FAULT_NONE);
 	struct memo *memos;
-	size_t n;
-	ROW_INT(row->name, fetchlog_list(rec, place_key(), &memos, &n, &f), FAULT_NONE);
-	ROW_INT(row->name, (long long)n, 0); /* no service was asked */
+	struct run *runs;
+	size_t n, n_runs;
+	ROW_INT(row->name, fetchlog_list(m.scratch.rec, m.scratch.place, &memos, &n, &m.f), FAULT_NONE);
+	ROW_INT(row->name, fetchlog_runs(m.scratch.rec, m.scratch.place, 9, &runs, &n_runs, &m.f), FAULT_NONE);
+	ROW_INT(row->name, (long long)(n + n_runs), 0); /* no service was asked */
 	mem_free(memos);
+	mem_free(runs);
 }
 END_TEST
 
 /* Each allocation in turn is refused: a fault and no hours, or all of them, until none is hit. */
 START_TEST(memory_runs_out)
 {
-	static const char *const files[] = {GRID};
+	static const char *const files[] = {MARSH_GRID};
 	bool hit = true, there = false;
 	long n = 0;
-	describe_at(1);
+	marsh_at(&m, 1);
 	for (; hit && n < 5000; n++) {
 		struct fetch_job job = job_from(files, 1);
-		struct fetch_result result;
 		struct fault f = {0};
 		mem_fail_after(n, false);
-		enum fault_code code = fetch_run(&job, &result, &f);
+		enum fault_code code = fetch_run(&job, &m.result, &f);
 		hit = mem_refused() > 0;
 		mem_fail_after(-1, false);
 		there = there || code == FAULT_NONE;
 		ck_assert_msg(code == FAULT_NONE || (hit && f.text[0] != '\0'), "allocation %ld: %d \"%s\"", n, code,
 			      f.text);
-		check_hours("memory", there);
+		marsh_check_hours(&m, "memory", there);
 	}
 	ck_assert_msg(!hit && n > 10, "%ld allocations tried", n);
 }
@@ -457,23 +317,24 @@ END_TEST
 
 static Suite *suite(void)
 {
-	Suite *s = suite_create("fetchrun");
+	Suite *suite = suite_create("fetchrun");
 	TCase *t = tcase_create("fetchrun");
 	tcase_set_timeout(t, 120);
 	tcase_add_checked_fixture(t, setup, teardown);
 #define LOOP(test, rows) tcase_add_loop_test(t, test, 0, (int)(sizeof(rows) / sizeof((rows)[0])))
-	LOOP(failures, bad_rows);
+	LOOP(not_before_its_time, AGAIN);
 	LOOP(saved, saved_rows);
 #undef LOOP
 	tcase_add_test(t, two_steps);
 	tcase_add_test(t, a_status_to_warn_of);
+	tcase_add_test(t, validators_word_for_word);
+	tcase_add_test(t, another_address_other_validators);
+	tcase_add_test(t, nothing_known_no_validators);
 	tcase_add_test(t, no_contact_no_traffic);
 	tcase_add_test(t, contact_of_two_lines);
-	tcase_add_test(t, a_failure_keeps_what_was_remembered);
-	tcase_add_test(t, nobody_listens);
 	tcase_add_test(t, memory_runs_out);
-	suite_add_tcase(s, t);
-	return s;
+	suite_add_tcase(suite, t);
+	return suite;
 }
 
 int main(void)

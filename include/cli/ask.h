@@ -21,6 +21,7 @@ struct asking {
 	struct place place;
 	struct net *net;
 	int64_t now;                    /* instant at which the run began */
+	int64_t patience_s;             /* how long the run goes on trying */
 	void (*say)(const char *words); /* of waiting, for who looks on; NULL: nobody */
 	int64_t began;                  /* the same instant by the net's clock */
 	int requests;                   /* so far, retries included */

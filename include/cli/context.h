@@ -46,6 +46,12 @@ enum fault_code context_zone(struct context *c, struct fault *f) MUST_USE;
 /* All three. */
 enum fault_code context_load(struct context *c, struct fault *f) MUST_USE;
 
+/*
+ * --spread: wait this garden's own share of it, for the load of all gardens not to come at
+ * once; then it is later.  Without network, and with --at, there is nothing to wait for.
+ */
+void context_spread(struct context *c);
+
 /* The source description's file, the fault at its line of the garden file. */
 enum fault_code context_source(const struct context *c, char path[static PATHS_SIZE], struct fault *f) MUST_USE;
 

@@ -39,6 +39,7 @@ struct fetch_job {
 	int64_t now;
 	struct record *record;
 	struct net *net;                /* see ask_open; NULL: the answers, no traffic */
+	int64_t patience_s;             /* how long it goes on trying */
 	void (*say)(const char *words); /* of waiting, for who looks on; NULL: nobody */
 	/*
 	 * Both set: hours of these days of the past are asked for and nothing else.  They make no

@@ -23,6 +23,8 @@ enum option_id {
 	OPTION_ANSWER,
 	OPTION_SINCE,
 	OPTION_UNTIL,
+	OPTION_SPREAD,
+	OPTION_PATIENCE,
 	OPTION_VERBOSE,
 	OPTION_HELP,
 	OPTION_VERSION,
@@ -40,7 +42,8 @@ struct option_row {
 const struct option_row *option_row(enum option_id id);
 bool option_taken_by(enum option_id id, enum command_id command);
 
-enum { OPTIONS_WORDS_MAX = 32 };
+/* OPTIONS_SPREAD_S: of the longest wait that --spread may mean; a morning note is no longer one at noon. */
+enum { OPTIONS_WORDS_MAX = 32, OPTIONS_SPREAD_S = 6 * 3600, OPTIONS_PATIENCE_S = 3600 };
 
 struct options {
 	enum command_id command; /* COMMANDS where none is given */
@@ -48,6 +51,8 @@ struct options {
 	const char *garden, *tables;
 	struct date date, since, until; /* DATE_NONE where not given */
 	int64_t at;                     /* INSTANT_NONE where not given */
+	int64_t spread_s;               /* 0 where not given */
+	int64_t patience_s;             /* MANNERS_RUN_S where not given */
 	size_t answers, operands;
 	const char *answer[OPTIONS_WORDS_MAX];
 	const char *operand[OPTIONS_WORDS_MAX]; /* the command's name not among them */

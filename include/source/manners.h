@@ -17,7 +17,7 @@
 #include "net/net.h"
 #include "source/describe.h"
 
-/* Of one request, the first included, and of one run (common practice of batch clients). */
+/* Of one request, the first included; and how long a run goes on trying where nobody says (common practice). */
 enum { MANNERS_TRIES = 3, MANNERS_RUN_S = 300 };
 
 struct manners_wait {
@@ -50,12 +50,14 @@ int64_t manners_not_before(const struct description *d, const struct net_respons
  *          retry_after_s  as net_response has it, -1 where not told
  *          tries          made so far, 1 up
  *          spent_s        since the run began
+ *          patience_s     no try is begun later than this
  *          jitter_frac    0..1, of half the delay
  * Notes    2 s, then 8 s, and up to half as much again; never shorter than Retry-After.  No answer and
  *          500, 502, 503, 504 are worth it; 429 once, and only where the service says when
  * Source   statuses, delays and their number: common practice
  */
-int64_t manners_retry_ms(int status, int64_t retry_after_s, int tries, int64_t spent_s, double jitter_frac);
+int64_t manners_retry_ms(int status, int64_t retry_after_s, int tries, int64_t spent_s, int64_t patience_s,
+			 double jitter_frac);
 
 /* A place's own share of a span, the same every day: so that gardens do not all ask at once. */
 int64_t manners_spread_s(const struct place *p, int64_t over_s);

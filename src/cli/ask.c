@@ -97,7 +97,7 @@ enum fault_code ask_get(struct asking *a, const struct net_request *q, struct ne
 		int64_t wait_ms = -1;
 		if (code == FAULT_NONE || code == FAULT_TRY_LATER)
 			wait_ms = manners_retry_ms(status, r->retry_after_s, a->tries, net_now(a->net) - a->began,
-						   jitter(a, a->tries));
+						   a->patience_s, jitter(a, a->tries));
 		if (wait_ms < 0)
 			return code != FAULT_NONE ? tried(a, f) : FAULT_NONE;
 		net_response_free(r);

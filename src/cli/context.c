@@ -6,10 +6,16 @@
 #include "base/file.h"
 #include "base/instant.h"
 #include "base/mem.h"
+#include "base/text.h"
 #include "cli/datadir.h"
+#include "cli/screen.h"
 #include "garden/tables.h"
+#include "net/net.h"
 #include "record/outbox.h"
 #include "season/state.h"
+#include "source/manners.h"
+
+enum { MINUTE_S = 60, MS_PER_S = 1000, PROGRESS_SIZE = 96 };
 
 _Static_assert((int)PATHS_SIZE == (int)TABLES_PATH_SIZE, "both hold one path");
 
@@ -111,6 +117,23 @@ enum fault_code context_zone(struct context *c, struct fault *f)
 enum fault_code context_load(struct context *c, struct fault *f)
 {
 	return context_tables(c, f) || context_garden(c, f) || context_zone(c, f) ? f->code : FAULT_NONE;
+}
+
+void context_spread(struct context *c)
+{
+	int64_t wait_s = manners_spread_s(&c->garden.place, c->options->spread_s);
+	bool still = options_given(c->options, OPTION_OFFLINE) || context_replay(c);
+	if (wait_s == 0 || still || c->options->at != INSTANT_NONE)
+		return;
+	char mem[PROGRESS_SIZE];
+	struct text t;
+	text_over(&t, mem, sizeof mem);
+	text_addf(&t, "waiting %lld min: this garden's share of --spread",
+		  (long long)(wait_s + MINUTE_S - 1) / MINUTE_S);
+	screen_progress(t.at);
+	net_limits_default().sleep_ms(NULL, wait_s * MS_PER_S);
+	screen_progress(NULL);
+	c->now = (int64_t)time(NULL);
 }
 
 enum fault_code context_source(const struct context *c, char path[static PATHS_SIZE], struct fault *f)

@@ -37,6 +37,7 @@ static enum fault_code run(struct context *c, struct fetch *w, struct fault *f)
 				.place = c->garden.place,
 				.now = c->now,
 				.record = c->record,
+				.patience_s = o->patience_s,
 				.say = screen_progress,
 				.start = date_none(),
 				.end = date_none(),
@@ -115,5 +116,8 @@ enum fault_code fetch_source(struct context *c, struct fault *f)
 
 enum fault_code command_fetch(struct context *c, struct fault *f)
 {
-	return context_load(c, f) || context_record(c, f) || fetch_source(c, f) ? f->code : FAULT_NONE;
+	if (context_load(c, f) != FAULT_NONE)
+		return f->code;
+	context_spread(c);
+	return context_record(c, f) || fetch_source(c, f) ? f->code : FAULT_NONE;
 }

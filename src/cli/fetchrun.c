@@ -134,12 +134,16 @@ static enum fault_code run_over_net(const struct fetch_job *job, int64_t place, 
 	struct walk *w = mem_new(1, sizeof *w);
 	if (w == NULL)
 		return fault_set(f, FAULT_MEMORY, "no memory for the requests");
-	*w = (struct walk){
-	    .asking = {.source = job->source, .place = job->place, .net = job->net, .now = job->now, .say = job->say},
-	    .record = job->record,
-	    .place = place,
-	    .start = job->start,
-	    .end = job->end};
+	*w = (struct walk){.asking = {.source = job->source,
+				      .place = job->place,
+				      .net = job->net,
+				      .now = job->now,
+				      .patience_s = job->patience_s,
+				      .say = job->say},
+			   .record = job->record,
+			   .place = place,
+			   .start = job->start,
+			   .end = job->end};
 	enum fault_code code = walk_and_take_in(w, job, result, &bad);
 	if (code == FAULT_DATA)
 		code = bad.code = FAULT_UNAVAILABLE;

@@ -101,7 +101,10 @@ enum fault_code command_morning(struct context *c, struct fault *f)
 	struct fault trouble = {0};
 	struct composed *m = NULL;
 	int64_t cut;
-	if (context_load(c, f) || context_record(c, f) || context_cut(c, &cut, f) || bring_up_to_date(c, &trouble, f) ||
+	if (context_load(c, f) != FAULT_NONE)
+		return f->code;
+	context_spread(c);
+	if (context_record(c, f) || context_cut(c, &cut, f) || bring_up_to_date(c, &trouble, f) ||
 	    compose(c, cut, &m, f))
 		return f->code;
 	plainly(&trouble, said);

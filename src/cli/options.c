@@ -6,10 +6,12 @@
 #include "base/instant.h"
 #include "base/suggest.h"
 #include "base/text.h"
+#include "base/unit.h"
+#include "source/manners.h"
 
 #define BIT(id) (1u << (unsigned)(id))
 
-enum { ALL = BIT(COMMANDS) - 1, SHORT_SIZE = 3 * OPTIONS + 3, LONG_VALUE = 1000, SHOWN_MAX = 60 };
+enum { ALL = BIT(COMMANDS) - 1, SHORT_SIZE = 3 * OPTIONS + 3, LONG_VALUE = 1000, SHOWN_MAX = 60, MINUTE_S = 60 };
 
 static const struct option_row TABLE[OPTIONS] = {
     [OPTION_GARDEN] = {"garden", 0, "FILE", "the garden file, else dewpost/garden.ini in the configuration folder",
@@ -25,6 +27,10 @@ static const struct option_row TABLE[OPTIONS] = {
 		       BIT(COMMAND_FETCH) | BIT(COMMAND_CHECK)},
     [OPTION_SINCE] = {"since", 0, "DATE", "the first day", BIT(COMMAND_HOURS)},
     [OPTION_UNTIL] = {"until", 0, "DATE", "the last day", BIT(COMMAND_HOURS)},
+    [OPTION_SPREAD] = {"spread", 0, "TIME", "wait first, this garden's own share of a time such as 40min",
+		       BIT(COMMAND_MORNING) | BIT(COMMAND_FETCH)},
+    [OPTION_PATIENCE] = {"patience", 0, "TIME", "how long a service that fails is tried again; 5min where not given",
+			 BIT(COMMAND_MORNING) | BIT(COMMAND_FETCH)},
     [OPTION_VERBOSE] = {"verbose", 'v', NULL, "say what came in", BIT(COMMAND_FETCH)},
     [OPTION_HELP] = {"help", 'h', NULL, "this help, or with a command that command's", 0},
     [OPTION_VERSION] = {"version", 'V', NULL, "the version", 0},
@@ -61,6 +67,19 @@ static enum fault_code word_add(const char **list, size_t *n, const char *word, 
 	return FAULT_NONE;
 }
 
+static enum fault_code take_time(const char *word, int64_t most_s, int64_t *s, const char *name, struct fault *f)
+{
+	double x;
+	enum fault_code code = unit_value(word, UNIT_DURATION, &x, f);
+	if (code == FAULT_NONE && !(x >= 0 && x <= (double)most_s))
+		code = fault_set(f, FAULT_USAGE, "\"%.40s\": from 0min to %lldmin is right", word,
+				 (long long)most_s / MINUTE_S);
+	if (code != FAULT_NONE)
+		return as_usage(code, name, f);
+	*s = (int64_t)x;
+	return FAULT_NONE;
+}
+
 static enum fault_code take(struct options *o, enum option_id id, const char *word, struct fault *f)
 {
 	const char *name = TABLE[id].name;
@@ -82,6 +101,10 @@ static enum fault_code take(struct options *o, enum option_id id, const char *wo
 		return as_usage(instant_rfc3339(word, &o->at, f), name, f);
 	case OPTION_ANSWER:
 		return word_add(o->answer, &o->answers, word, f);
+	case OPTION_SPREAD:
+		return take_time(word, OPTIONS_SPREAD_S, &o->spread_s, name, f);
+	case OPTION_PATIENCE:
+		return take_time(word, OPTIONS_PATIENCE_S, &o->patience_s, name, f);
 	case OPTION_OFFLINE:
 	case OPTION_PRINT:
 	case OPTION_JSON:
@@ -196,8 +219,12 @@ enum fault_code options_parse(int argc, char **argv, struct options *o, struct f
 	struct option longs[OPTIONS + 1];
 	char shorts[SHORT_SIZE];
 	int value;
-	*o = (struct options){
-	    .command = COMMANDS, .date = date_none(), .since = date_none(), .until = date_none(), .at = INSTANT_NONE};
+	*o = (struct options){.command = COMMANDS,
+			      .date = date_none(),
+			      .since = date_none(),
+			      .until = date_none(),
+			      .at = INSTANT_NONE,
+			      .patience_s = MANNERS_RUN_S};
 	tell_getopt(longs, shorts);
 	opterr = 0;
 	optind = 0; /* begin anew */

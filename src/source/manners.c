@@ -70,7 +70,8 @@ static bool worth_it(int status, int64_t retry_after_s, int tries)
 	}
 }
 
-int64_t manners_retry_ms(int status, int64_t retry_after_s, int tries, int64_t spent_s, double jitter_frac)
+int64_t manners_retry_ms(int status, int64_t retry_after_s, int tries, int64_t spent_s, int64_t patience_s,
+			 double jitter_frac)
 {
 	if (tries >= MANNERS_TRIES || !worth_it(status, retry_after_s, tries))
 		return -1;
@@ -79,7 +80,7 @@ int64_t manners_retry_ms(int status, int64_t retry_after_s, int tries, int64_t s
 		delay_ms *= DELAY_FACTOR;
 	delay_ms += (int64_t)(jitter_frac * (double)delay_ms / 2);
 	delay_ms = later(delay_ms, retry_after_s * MS_PER_S);
-	return spent_s * MS_PER_S + delay_ms <= (int64_t)MANNERS_RUN_S * MS_PER_S ? delay_ms : -1;
+	return spent_s * MS_PER_S + delay_ms <= patience_s * MS_PER_S ? delay_ms : -1;
 }
 
 int64_t manners_spread_s(const struct place *p, int64_t over_s)

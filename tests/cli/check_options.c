@@ -5,8 +5,9 @@
 #include "cli/help.h"
 #include "cli/options.h"
 #include "lib/harness.h"
+#include "source/manners.h"
 
-enum { WORDS_MAX = 40, HELP_COLUMNS = 80 };
+enum { WORDS_MAX = 20, HELP_COLUMNS = 80 };
 
 #define COUNT(array) ((int)(sizeof(array) / sizeof((array)[0])))
 
@@ -52,6 +53,11 @@ static const struct {
     {{"hours", "--since", "2026-13-01"},
      "--since: \"2026-13-01\" is not a date: months are 01 to 12, as in 2026-04-20"},
     {{"hours", "--until", "2026-02-30"}, "--until: \"2026-02-30\" is not a date: "},
+    {{"fetch", "--spread", "40"}, "--spread: 40: a unit is missing; "},
+    {{"fetch", "--spread", "7h"}, "--spread: \"7h\": from 0min to 360min is right"},
+    {{"fetch", "--spread", "-1min"}, "--spread: \"-1min\": from 0min to 360min is right"},
+    {{"morning", "--patience", "2h"}, "--patience: \"2h\": from 0min to 60min is right"},
+    {{"check", "--patience", "1min"}, "check takes no --patience; dewpost check --help says what it takes"},
     {{"morning", "--at", "2026-05-12T05:00:00"}, "--at: \"2026-05-12T05:00:00\" "},
 };
 
@@ -115,13 +121,16 @@ START_TEST(values)
 	const char *const words[] = {"morning",    "--garden", "g.ini",
 				     "--tables",   "t",        "--date",
 				     "2026-05-12", "--at",     "2026-05-12T05:00:00-05:00",
-				     "--print",    NULL};
+				     "--print",    "--spread", "40min",
+				     "--patience", "90 s",     NULL};
 	ck_assert_int_eq(parse(words, &o, &f), FAULT_NONE);
 	ck_assert_str_eq(o.garden, "g.ini");
 	ck_assert_str_eq(o.tables, "t");
 	ck_assert(date_of(2026, 5, 12, &d));
 	ck_assert_int_eq(o.date.n, d.n);
 	ck_assert_int_eq(o.at, 1778580000); /* date -u -d 2026-05-12T10:00:00Z +%s */
+	ck_assert_int_eq(o.spread_s, 2400);
+	ck_assert_int_eq(o.patience_s, 90);
 	ck_assert(options_given(&o, OPTION_PRINT));
 	ck_assert(!options_given(&o, OPTION_OFFLINE));
 }
@@ -136,6 +145,8 @@ START_TEST(nothing_given)
 	ck_assert(o.garden == NULL && o.tables == NULL && o.given == 0);
 	ck_assert(!date_is(o.date) && !date_is(o.since) && !date_is(o.until));
 	ck_assert(o.at == INSTANT_NONE);
+	ck_assert_int_eq(o.spread_s, 0);
+	ck_assert_int_eq(o.patience_s, MANNERS_RUN_S);
 }
 END_TEST
 

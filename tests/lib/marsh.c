@@ -10,6 +10,7 @@
 #include "lib/harness.h"
 #include "record/fetchlog.h"
 #include "record/hourstore.h"
+#include "source/manners.h"
 
 enum { TOTAL_MS = 500, MS_PER_S = 1000 };
 
@@ -78,6 +79,7 @@ void marsh_at_base(struct marsh *m, const char *base)
 				    .place = place_at(44.31, -89.9, 330),
 				    .record = m->scratch.rec,
 				    .net = m->net,
+				    .patience_s = MANNERS_RUN_S,
 				    .start = date_none(),
 				    .end = date_none()};
 }

@@ -137,8 +137,15 @@ START_TEST(retries)
 {
 	ROW_INT(RETRIES[_i].row,
 		manners_retry_ms(RETRIES[_i].status, RETRIES[_i].retry_after_s, RETRIES[_i].tries, RETRIES[_i].spent_s,
-				 RETRIES[_i].jitter),
+				 MANNERS_RUN_S, RETRIES[_i].jitter),
 		RETRIES[_i].want_ms);
+}
+END_TEST
+
+START_TEST(no_patience_no_second_try)
+{
+	ck_assert_int_eq(manners_retry_ms(503, -1, 1, 0, 0, 0), -1);
+	ck_assert_int_eq(manners_retry_ms(503, -1, 1, 0, 2, 0), 2000);
 }
 END_TEST
 
@@ -177,6 +184,7 @@ static Suite *suite(void)
 	LOOP(answers, ANSWERS);
 	LOOP(retries, RETRIES);
 #undef LOOP
+	tcase_add_test(t, no_patience_no_second_try);
 	tcase_add_test(t, places_are_spread);
 	tcase_add_test(t, no_span_no_wait);
 	suite_add_tcase(s, t);

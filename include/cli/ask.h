@@ -24,7 +24,7 @@ struct asking {
 	int64_t patience_s;             /* how long the run goes on trying */
 	void (*say)(const char *words); /* of waiting, for who looks on; NULL: nobody */
 	int64_t began;                  /* the same instant by the net's clock */
-	int requests;                   /* so far, retries included */
+	int requests;                   /* so far, with retries, redirects and what nobody took */
 	int tries;                      /* of the last of them */
 	int64_t bytes;                  /* received so far */
 };

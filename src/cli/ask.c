@@ -91,8 +91,8 @@ enum fault_code ask_get(struct asking *a, const struct net_request *q, struct ne
 {
 	for (a->tries = 1;; a->tries++) {
 		enum fault_code code = net_get(a->net, q, r, f);
-		a->requests++;
-		a->bytes += (int64_t)r->body.len;
+		a->requests += r->requests > 0 ? r->requests : 1;
+		a->bytes += r->bytes;
 		int status = code == FAULT_NONE ? r->status : 0;
 		int64_t wait_ms = -1;
 		if (code == FAULT_NONE || code == FAULT_TRY_LATER)

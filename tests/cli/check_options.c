@@ -7,7 +7,7 @@
 #include "lib/harness.h"
 #include "source/manners.h"
 
-enum { WORDS_MAX = 20, HELP_COLUMNS = 80 };
+enum { WORDS_MAX = 40, HELP_COLUMNS = 80 };
 
 #define COUNT(array) ((int)(sizeof(array) / sizeof((array)[0])))
 

@@ -16,6 +16,7 @@ enum command_id {
 	COMMAND_DEGREES,
 	COMMAND_WHY,
 	COMMAND_HOURS,
+	COMMAND_IMPORT,
 	COMMAND_CHECK,
 	COMMANDS
 };
@@ -39,6 +40,6 @@ const struct command *command_row(enum command_id id);
 /* COMMANDS where there is none of that name. */
 enum command_id command_named(const char *name);
 
-command_run command_morning, command_fetch, command_degrees, command_why, command_hours, command_check;
+command_run command_morning, command_fetch, command_degrees, command_why, command_hours, command_import, command_check;
 
 #endif

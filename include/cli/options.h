@@ -26,6 +26,18 @@ enum option_id {
 	OPTION_SPREAD,
 	OPTION_PATIENCE,
 	OPTION_VERBOSE,
+	OPTION_FORMAT, /* this and those after it to OPTION_OBSERVED: words about a station file */
+	OPTION_COLUMNS,
+	OPTION_ZONE,
+	OPTION_MISSING,
+	OPTION_TIME_FORMAT,
+	OPTION_DELIMITER,
+	OPTION_DECIMAL,
+	OPTION_STAMP,
+	OPTION_STATION,
+	OPTION_OBSERVED,
+	OPTION_MAPPING,
+	OPTION_DRY_RUN,
 	OPTION_HELP,
 	OPTION_VERSION,
 	OPTIONS
@@ -49,6 +61,7 @@ struct options {
 	enum command_id command; /* COMMANDS where none is given */
 	unsigned given;          /* bit 1u << enum option_id */
 	const char *garden, *tables;
+	const char *word[OPTIONS];      /* of those whose command reads it itself; NULL where not given */
 	struct date date, since, until; /* DATE_NONE where not given */
 	int64_t at;                     /* INSTANT_NONE where not given */
 	int64_t spread_s;               /* 0 where not given */

@@ -48,6 +48,13 @@ enum fault_code hourstore_put(struct record *rec, int64_t place, const struct ho
 enum fault_code hourstore_count(struct record *rec, int64_t place, int64_t from, int64_t to, enum rank least, size_t *n,
 				struct fault *f) MUST_USE;
 
+/* The next piece of a long series, which stays until the next call; NULL at the end. */
+typedef const struct hours *hourstore_piece(void *with);
+
+/* The same of a series that comes in pieces, all in one transaction: a station's many years. */
+enum fault_code hourstore_put_pieces(struct record *rec, int64_t place, hourstore_piece *next, void *with,
+				     enum rank rank, int64_t known_at, struct fault *f) MUST_USE;
+
 /*
  * What is known at a cut of the hours in [from, to), from and to divisible by 3600.
  *

@@ -25,7 +25,7 @@ static enum fault_code read_fault(int error, struct fault *f)
 	return fault_set(f, FAULT_IO, "cannot be read: %s", strerror(error));
 }
 
-static enum fault_code check_kind(int fd, struct fault *f)
+static enum fault_code check_kind(int fd, uint64_t *size, struct fault *f)
 {
 	struct stat st;
 	if (fstat(fd, &st) != 0)
@@ -34,6 +34,7 @@ static enum fault_code check_kind(int fd, struct fault *f)
 		return fault_set(f, FAULT_NO_INPUT, "is a folder; a file is wanted");
 	if (!S_ISREG(st.st_mode) && !S_ISFIFO(st.st_mode))
 		return fault_set(f, FAULT_NO_INPUT, "is a device; a file or a pipe is wanted");
+	*size = S_ISREG(st.st_mode) ? (uint64_t)st.st_size : 0;
 	return FAULT_NONE;
 }
 
@@ -54,18 +55,32 @@ static enum fault_code read_all(int fd, struct text *t, struct fault *f)
 	return text_ok(t, "the file", f);
 }
 
-enum fault_code file_read(const char *path, size_t max, char **bytes, size_t *n, struct fault *f)
+enum fault_code file_open(const char *path, int *fd, uint64_t *size, struct fault *f)
 {
 	enum fault_code code = FAULT_NONE;
-	struct text t;
-	text_init(&t, max + 1);
-	int fd = open(path, O_RDONLY | O_CLOEXEC | O_NOCTTY);
-	if (fd < 0)
+	*fd = open(path, O_RDONLY | O_CLOEXEC | O_NOCTTY);
+	if (*fd < 0)
 		code = open_fault(errno, f);
-	else if ((code = check_kind(fd, f)) == FAULT_NONE)
-		code = read_all(fd, &t, f);
-	if (fd >= 0)
-		close(fd);
+	else
+		code = check_kind(*fd, size, f);
+	if (code == FAULT_NONE)
+		return FAULT_NONE;
+	if (*fd >= 0)
+		close(*fd);
+	*fd = -1;
+	return fault_place(f, "%s: ", path);
+}
+
+enum fault_code file_read(const char *path, size_t max, char **bytes, size_t *n, struct fault *f)
+{
+	struct text t;
+	int fd;
+	uint64_t size;
+	if (file_open(path, &fd, &size, f) != FAULT_NONE)
+		return f->code;
+	text_init(&t, max + 1);
+	enum fault_code code = read_all(fd, &t, f);
+	close(fd);
 	if (code != FAULT_NONE) {
 		text_free(&t);
 		return fault_place(f, "%s: ", path);

@@ -25,6 +25,11 @@ static const struct command TABLE[COMMANDS] = {
 		       "One row an hour, a column for each variable and one for where its value is from; what is not "
 		       "known is empty. Without --since and --until from a week ago to the forecast's end.",
 		       0, command_hours},
+    [COMMAND_IMPORT] = {"import", "FILE", "a station's past: GHCN-Daily, or hours or days as CSV",
+			"Takes a nearby station's days, or the hours of your own, into the record, and says what it "
+			"took, what it left out and where there are gaps. A CSV other than GHCN-Daily's needs "
+			"--columns or --mapping. The same file again does no harm.",
+			1, command_import},
     [COMMAND_CHECK] = {"check", "[source FILE [ANSWER...]]",
 		       "what is wrong with garden file, tables, source and record, and where",
 		       "One line each. The exit code is that of the worst. With `source FILE` a source description, "

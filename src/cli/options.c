@@ -32,6 +32,30 @@ static const struct option_row TABLE[OPTIONS] = {
     [OPTION_PATIENCE] = {"patience", 0, "TIME", "how long a service that fails is tried again; 5min where not given",
 			 BIT(COMMAND_MORNING) | BIT(COMMAND_FETCH)},
     [OPTION_VERBOSE] = {"verbose", 'v', NULL, "say what came in", BIT(COMMAND_FETCH)},
+    [OPTION_FORMAT] = {"format", 0, "ghcn|csv", "what kind of file it is, else told from what stands in it",
+		       BIT(COMMAND_IMPORT)},
+    [OPTION_COLUMNS] = {"columns", 0, "LIST",
+			"what the columns of a CSV are, as \"time=Date_Time, air_temperature=Temp F\"",
+			BIT(COMMAND_IMPORT)},
+    [OPTION_ZONE] = {"zone", 0, "ZONE", "whose clock its times are of, a name or as -05:00; else the garden's",
+		     BIT(COMMAND_IMPORT)},
+    [OPTION_MISSING] = {"missing", 0, "LIST", "marks that stand for no value, beside an empty field, NA and dashes",
+			BIT(COMMAND_IMPORT)},
+    [OPTION_TIME_FORMAT] = {"time-format", 0, "FORM",
+			    "rfc3339, local, unix or a pattern as \"%m/%d/%Y %I:%M %p\"; else told from the first",
+			    BIT(COMMAND_IMPORT)},
+    [OPTION_DELIMITER] = {"delimiter", 0, "comma|semicolon|tab", "what parts its columns, else told from the heading",
+			  BIT(COMMAND_IMPORT)},
+    [OPTION_DECIMAL] = {"decimal", 0, "point|comma", "the decimal sign, else a point", BIT(COMMAND_IMPORT)},
+    [OPTION_STAMP] = {"stamp", 0, "begin|end", "what a row's time marks of the hour that its rain is of",
+		      BIT(COMMAND_IMPORT)},
+    [OPTION_STATION] = {"station", 0, "NAME", "of GHCN-Daily that station alone; of a daily CSV what it is called",
+			BIT(COMMAND_IMPORT)},
+    [OPTION_OBSERVED] = {"observed", 0, "HH:MM", "when the day's readings are taken, where the file does not say",
+			 BIT(COMMAND_IMPORT)},
+    [OPTION_MAPPING] = {"mapping", 0, "FILE", "a file that says all this, under [columns] and [file]",
+			BIT(COMMAND_IMPORT)},
+    [OPTION_DRY_RUN] = {"dry-run", 'n', NULL, "read and say what there is, store nothing", BIT(COMMAND_IMPORT)},
     [OPTION_HELP] = {"help", 'h', NULL, "this help, or with a command that command's", 0},
     [OPTION_VERSION] = {"version", 'V', NULL, "the version", 0},
 };
@@ -105,6 +129,20 @@ static enum fault_code take(struct options *o, enum option_id id, const char *wo
 		return take_time(word, OPTIONS_SPREAD_S, &o->spread_s, name, f);
 	case OPTION_PATIENCE:
 		return take_time(word, OPTIONS_PATIENCE_S, &o->patience_s, name, f);
+	case OPTION_FORMAT:
+	case OPTION_COLUMNS:
+	case OPTION_ZONE:
+	case OPTION_MISSING:
+	case OPTION_TIME_FORMAT:
+	case OPTION_DELIMITER:
+	case OPTION_DECIMAL:
+	case OPTION_STAMP:
+	case OPTION_STATION:
+	case OPTION_OBSERVED:
+	case OPTION_MAPPING:
+		o->word[id] = word;
+		break;
+	case OPTION_DRY_RUN:
 	case OPTION_OFFLINE:
 	case OPTION_PRINT:
 	case OPTION_JSON:

@@ -157,13 +157,31 @@ enum fault_code hourstore_past(struct record *rec, int64_t place, const struct i
 	return db_end(rec, merge(rec, place, &behind, f), f);
 }
 
+enum fault_code hourstore_put_pieces(struct record *rec, int64_t place, hourstore_piece *next, void *with,
+				     enum rank rank, int64_t known_at, struct fault *f)
+{
+	const struct hours *piece;
+	enum fault_code code = FAULT_NONE;
+	if (db_write_begin(rec, f))
+		return f->code;
+	while (code == FAULT_NONE && (piece = next(with)) != NULL) {
+		struct part all = {piece, 0, piece->n, rank, known_at};
+		code = merge(rec, place, &all, f);
+	}
+	return db_end(rec, code, f);
+}
+
+static const struct hours *only_piece(void *with)
+{
+	const struct hours **piece = with, *only = *piece;
+	*piece = NULL;
+	return only;
+}
+
 enum fault_code hourstore_put(struct record *rec, int64_t place, const struct hours *hours, enum rank rank,
 			      int64_t known_at, struct fault *f)
 {
-	struct part all = {hours, 0, hours->n, rank, known_at};
-	if (db_write_begin(rec, f))
-		return f->code;
-	return db_end(rec, merge(rec, place, &all, f), f);
+	return hourstore_put_pieces(rec, place, only_piece, &hours, rank, known_at, f);
 }
 
 enum fault_code hourstore_count(struct record *rec, int64_t place, int64_t from, int64_t to, enum rank least, size_t *n,

@@ -55,6 +55,9 @@ void context_spread(struct context *c);
 /* The source description's file, the fault at its line of the garden file. */
 enum fault_code context_source(const struct context *c, char path[static PATHS_SIZE], struct fault *f) MUST_USE;
 
+/* The same of `history`; that the garden names none is a fault too. */
+enum fault_code context_history(const struct context *c, char path[static PATHS_SIZE], struct fault *f) MUST_USE;
+
 /* Open the record to write; it is made where it is missing. */
 enum fault_code context_record(struct context *c, struct fault *f) MUST_USE;
 

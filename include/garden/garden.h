@@ -22,7 +22,7 @@
 #include "plant/crop.h"
 
 enum { GARDEN_BEDS_MAX = 64, GARDEN_TUBS_MAX = 64, GARDEN_PLANTINGS_MAX = 256 };
-enum { GARDEN_TITLE_SIZE = 80, GARDEN_CONTACT_SIZE = 160, GARDEN_PATH_SIZE = 1024 };
+enum { GARDEN_TITLE_SIZE = 80, GARDEN_CONTACT_SIZE = 160, GARDEN_PATH_SIZE = 1024, GARDEN_PROXY_SIZE = 300 };
 
 enum garden_thermometer { GARDEN_SCREEN, GARDEN_AT_BED };
 enum garden_watering { GARDEN_BY_HAND, GARDEN_DRIP, GARDEN_SPRINKLER };
@@ -60,9 +60,10 @@ struct garden {
 	double latitude, longitude, elevation_m;
 	struct place place;
 	char timezone[ZONE_NAME_SIZE];
-	int units; /* enum unit_system */
-	char source[ISSUE_SOURCE_SIZE], history[ISSUE_SOURCE_SIZE];
+	int units;                                                  /* enum unit_system */
+	char source[ISSUE_SOURCE_SIZE], history[ISSUE_SOURCE_SIZE]; /* history "" where not given */
 	char contact[GARDEN_CONTACT_SIZE];
+	char proxy[GARDEN_PROXY_SIZE];                /* "" where not given: the environment's */
 	char record[GARDEN_PATH_SIZE];                /* "" where not given */
 	int thermometer;                              /* enum garden_thermometer */
 	double indoor_c;                              /* NaN where not given */

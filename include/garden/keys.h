@@ -28,6 +28,7 @@ enum key_kind {
 	KEY_ID,     /* char[size]: one word of a-z, 0-9 and - */
 	KEY_TEXT,   /* char[size]: anything printable */
 	KEY_ZONE,   /* char[size]: the shape of a time zone's name; whether it exists is not asked here */
+	KEY_PROXY,  /* char[size]: http:// or https://, a host, and a port where one is given; no user */
 };
 
 enum { KEY_WORDS_MAX = 8 };

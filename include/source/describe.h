@@ -33,6 +33,8 @@ enum {
 	DESCRIBE_WORD_SIZE = 32,
 	DESCRIBE_FIELD_SIZE = 128,
 	DESCRIBE_URL_SIZE = 1024,
+	/* What ends at a day's first stamp is of the hour before: a piece spans an hour more than its days. */
+	DESCRIBE_PIECE_MAX = 99,
 };
 
 enum describe_honour { HONOUR_EXPIRES = 1, HONOUR_LAST_MODIFIED = 2, HONOUR_ETAG = 4, HONOUR_RETRY_AFTER = 8 };
@@ -115,6 +117,9 @@ struct description {
 	bool contact;  /* the grower's contact must go with each request */
 	bool loopback; /* the first address is a literal loopback one: plain http is allowed */
 	int64_t min_interval_s;
+	bool dated;      /* the data step's address has {start} and {end}: it can be asked for any days */
+	int piece_days;  /* so many of them at once */
+	int lag_days;    /* the newest day that it has is so many before today */
 	unsigned honour; /* bits of enum describe_honour */
 	int warn_status; /* an HTTP status to be reported; 0 none */
 	size_t errors;

@@ -136,11 +136,26 @@ void context_spread(struct context *c)
 	c->now = (int64_t)time(NULL);
 }
 
+static enum fault_code description_path(const struct context *c, const char *name, int line,
+					char path[static PATHS_SIZE], struct fault *f)
+{
+	if (tables_source_path(c->tables, user_folder(c), name, path, f) != FAULT_NONE)
+		return fault_place(f, "%s:%d: ", c->garden_path, line);
+	return FAULT_NONE;
+}
+
 enum fault_code context_source(const struct context *c, char path[static PATHS_SIZE], struct fault *f)
 {
-	if (tables_source_path(c->tables, user_folder(c), c->garden.source, path, f) != FAULT_NONE)
-		return fault_place(f, "%s:%d: ", c->garden_path, c->garden.source_line);
-	return FAULT_NONE;
+	return description_path(c, c->garden.source, c->garden.source_line, path, f);
+}
+
+enum fault_code context_history(const struct context *c, char path[static PATHS_SIZE], struct fault *f)
+{
+	if (c->garden.history[0] == '\0')
+		return fault_set(f, FAULT_CONFIG,
+				 "%s: no source of past weather is named; history = NAME, one of those for source",
+				 c->garden_path);
+	return description_path(c, c->garden.history, c->garden.history_line, path, f);
 }
 
 enum fault_code context_record(struct context *c, struct fault *f)

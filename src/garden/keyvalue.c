@@ -216,6 +216,7 @@ static const char *unfit(const struct key *k, const char *value)
 	case KEY_CHOICE:
 	case KEY_DATE:
 	case KEY_TEXT:
+	case KEY_PROXY:
 		break;
 	}
 	return NULL;
@@ -234,6 +235,45 @@ static enum fault_code set_text(const struct key *k, const char *value, void *in
 				 KEY_SHOWN(value), k->size - 1);
 	memcpy(place(into, k->at), value, n + 1);
 	return FAULT_NONE;
+}
+
+/* HOST or HOST:PORT; a literal IPv6 address stands in brackets, as in all addresses (RFC 3986 3.2.2). */
+static bool host_and_port(const char *s)
+{
+	enum { PORT_MAX = 65535 };
+	size_t n = strcspn(s, "]");
+	int port = 0;
+
+	if (*s == '[') {
+		if (s[n] == '\0' || strspn(s + 1, "0123456789abcdefABCDEF:.") != n - 1 || n < 3)
+			return false;
+		n++;
+	} else {
+		n = strcspn(s, ":");
+		for (size_t i = 0; i < n; i++)
+			if (!is_alnum(s[i], true) && s[i] != '-' && s[i] != '.')
+				return false;
+	}
+	if (n == 0 || s[n] == '\0')
+		return n > 0;
+	return s[n] == ':' && num_digits(s + n + 1, strlen(s + n + 1), &port) && port >= 1 && port <= PORT_MAX;
+}
+
+static enum fault_code set_proxy(const struct key *k, const char *value, void *into, struct fault *f)
+{
+	const char *host = strstr(value, "://");
+	size_t scheme = host ? (size_t)(host - value) : 0;
+
+	/* What may be a password is not shown. */
+	if (strchr(value, '@'))
+		return fault_set(f, FAULT_CONFIG, "%s may hold no user or password; as %s", k->name, k->example);
+	if ((scheme == 4 && strncmp(value, "http", scheme) == 0) ||
+	    (scheme == 5 && strncmp(value, "https", scheme) == 0)) {
+		if (host_and_port(host + 3))
+			return set_text(k, value, into, f);
+	}
+	return fault_set(f, FAULT_CONFIG, "%s \"%.*s\" is no proxy; %s, as %s", k->name, KEY_SHOWN(value), k->right,
+			 k->example);
 }
 
 enum fault_code key_set(const struct key *k, const char *value, void *into, struct fault *f)
@@ -256,6 +296,8 @@ enum fault_code key_set(const struct key *k, const char *value, void *into, stru
 	case KEY_TEXT:
 	case KEY_ZONE:
 		return set_text(k, value, into, f);
+	case KEY_PROXY:
+		return set_proxy(k, value, into, f);
 	}
 	return FAULT_NONE;
 }
@@ -286,6 +328,7 @@ void key_set_none(const struct key *k, void *into)
 	case KEY_ID:
 	case KEY_TEXT:
 	case KEY_ZONE:
+	case KEY_PROXY:
 		memset(place(into, k->at), 0, k->size);
 		break;
 	}

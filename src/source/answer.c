@@ -12,6 +12,8 @@
 #include "source/kinds.h"
 #include "source/layouts.h"
 
+_Static_assert(DESCRIBE_PIECE_MAX * 24 + 1 <= ANSWER_HOURS_MAX, "the longest piece fits an answer");
+
 /* What the functions below hand each other while one answer is decoded. */
 struct decode {
 	const struct description *d;

@@ -8,13 +8,15 @@
 #include "source/keys.h"
 #include "source/template.h"
 
+enum { PIECE_DAYS = 31 };
+
 /* What the functions below hand each other while one file is read. */
 struct parse {
 	const struct ini *doc;
 	struct description *d;
 	struct faults *all;
-	const struct ini_section *data; /* NULL where there is none */
-	struct draft defaults;          /* what [data] gives to every [var] */
+	const struct ini_section *source, *data; /* NULL where there is none */
+	struct draft defaults;                   /* what [data] gives to every [var] */
 };
 
 static void copy_cut(char *to, size_t size, const char *s, size_t n)
@@ -79,6 +81,8 @@ static void read_source(struct parse *p)
 	const struct ini_section *s = only_section(p, "source");
 	if (s == NULL)
 		return;
+	p->source = s;
+	p->d->piece_days = PIECE_DAYS;
 	keys_read(p->doc, s, SECTION_SOURCE, (struct keys_target){.d = p->d}, p->all);
 	if (ini_find(p->doc, s, "title") == NULL)
 		ini_fault(p->doc, s->line, p->all, "[source] wants title");
@@ -120,6 +124,20 @@ static bool url_lists_vars(const struct description *d)
 		if (strstr(d->step[i].url, "{vars}") != NULL)
 			return true;
 	return false;
+}
+
+/* Whether it can be asked for days; what is said of them wants that. */
+static void check_days(const struct parse *p)
+{
+	static const char *const keys[] = {"piece", "lag"};
+	const char *url = p->d->step[p->d->data_step].url;
+	p->d->dated = strstr(url, "{start}") != NULL && strstr(url, "{end}") != NULL;
+	for (size_t i = 0; i < 2 && p->source != NULL && !p->d->dated; i++) {
+		const struct ini_entry *e = ini_find(p->doc, p->source, keys[i]);
+		if (e != NULL)
+			ini_fault(p->doc, e->line, p->all, "%s wants {start} and {end} in the url of the data",
+				  keys[i]);
+	}
 }
 
 /* Scheme and host must be written out: no variable may move a request to another host. */
@@ -445,6 +463,7 @@ static enum fault_code read_document(const char *file, const struct ini *doc, st
 	read_source(&p);
 	read_steps(&p);
 	read_data(&p);
+	check_days(&p);
 	read_vars(&p);
 	return faults_code(all);
 }

@@ -66,6 +66,18 @@ enum fault_code read_duration(const struct met *m, struct fault *f)
 	return instant_duration(m->value, m->field, f);
 }
 
+enum fault_code read_days(const struct met *m, struct fault *f)
+{
+	int64_t seconds;
+	if (instant_duration(m->value, &seconds, f))
+		return f->code;
+	if (seconds % DAY_S != 0 || seconds / DAY_S > DESCRIBE_PIECE_MAX)
+		return fault_set(f, FAULT_CONFIG, "\"%s\" is not 1 to %d whole days; write them as P31D", m->value,
+				 DESCRIBE_PIECE_MAX);
+	*(int *)m->field = (int)(seconds / DAY_S);
+	return FAULT_NONE;
+}
+
 enum fault_code read_day(const struct met *m, struct fault *f)
 {
 	int64_t days;

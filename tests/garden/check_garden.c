@@ -42,8 +42,8 @@ static const char *said(void)
 													   */
 #define G(n) "garden.ini:" #n ": "
 #define GARDEN_KEYS                                                                                                    \
-	"id, name, latitude, longitude, elevation, timezone, units, source, history, contact, record, thermometer "    \
-	"or indoor"
+	"id, name, latitude, longitude, elevation, timezone, units, source, history, contact, proxy, record, "         \
+	"thermometer or indoor"
 
 static const struct {
 	const char *name, *bytes, *want;
@@ -117,6 +117,11 @@ static const struct {
      G(4) "timezone \":CST6\" is not the name of a time zone; as America/Chicago\n"},
     {"source with a path", "[garden]\nlatitude = 1\nlongitude = 0\ntimezone = UTC\nsource = ../x\n",
      G(5) "source \"../x\" is no fit name; letters a-z, digits and - alone\n"},
+    {"history of two words", SITE "history = an archive\n",
+     G(6) "history \"an archive\" is no fit name; letters a-z, digits and - alone\n"},
+    {"proxy that is none", SITE "proxy = proxy.example:3128\n",
+     G(6) "proxy \"proxy.example:3128\" is no proxy; http:// or https://, its host and its port, as "
+	  "http://proxy.example:3128\n"},
     /* dates */
     {"sown nowhere", SITE "[planting a]\ncrop = tomato\nsown = 2026-04-20\n",
      G(8) "planting \"a\": sown \"2026-04-20\" does not say where; indoors or outdoors after the date\n"},
@@ -289,6 +294,7 @@ START_TEST(good_garden)
 	ROW_STR("source", garden.source, "a-service");
 	ROW_STR("history", garden.history, "an-archive");
 	ROW_STR("contact", garden.contact, "grower@example.org");
+	ROW_STR("proxy", garden.proxy, "http://proxy.example:3128");
 	ROW_STR("record", garden.record, "/var/lib/grower/weather.db");
 	ROW_INT("thermometer", garden.thermometer, GARDEN_AT_BED);
 	ROW_NEAR("indoor", garden.indoor_c, 20, 1e-12); /* (68 - 32) / 1.8 */
@@ -367,6 +373,7 @@ START_TEST(least_garden)
 	ROW_TRUE("indoor", isnan(garden.indoor_c));
 	ROW_STR("history", garden.history, "");
 	ROW_INT("line of history", garden.history_line, 0);
+	ROW_STR("proxy", garden.proxy, "");
 	ROW_INT("plantings", garden.plantings, 0);
 }
 END_TEST

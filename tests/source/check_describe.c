@@ -7,6 +7,7 @@
 /* A whole description, in parts, so that a row can put another part in one place. */
 #define SOURCE "[source]\ntitle = T\ncredit = C\n"
 #define STEP   "[step a]\nurl = https://weather.example/{lat}\n"
+#define DATED  "[step a]\nurl = https://weather.example/?from={start}&to={end}\n"
 #define DATA   "[data]\ntimes = /t\ntime_format = unix\n"
 #define AIR    "[var air_temperature]\nvalues = /v\nunit = degC\nkind = instant\n"
 
@@ -82,6 +83,23 @@ START_TEST(knows_loopback)
 }
 END_TEST
 
+START_TEST(takes_pieces)
+{
+	struct faults all;
+	ck_assert_int_eq(parse(SOURCE STEP DATA AIR, &all), FAULT_NONE);
+	ck_assert(!d.dated);
+	ck_assert_int_eq(d.piece_days, 31);
+	ck_assert_int_eq(d.lag_days, 0);
+	ck_assert_int_eq(parse(SOURCE "piece = P2W\nlag = P5D\n" DATED DATA AIR, &all), FAULT_NONE);
+	ck_assert(d.dated);
+	ck_assert_int_eq(d.piece_days, 14);
+	ck_assert_int_eq(d.lag_days, 5);
+	ck_assert_int_eq(parse(SOURCE "piece = P99D\nlag = P1D\n" DATED DATA AIR, &all), FAULT_NONE);
+	ck_assert_int_eq(d.piece_days, 99);
+	ck_assert_int_eq(d.lag_days, 1);
+}
+END_TEST
+
 START_TEST(keeps_windows_of_two_sections)
 {
 	struct faults all;
@@ -122,6 +140,20 @@ static const struct {
     {"error pointer", SOURCE "error = detail\n" STEP DATA AIR,
      "dir/x.ini:4: error: \"detail\" is no JSON Pointer; it begins with /, as in /a/b"},
     {"duration", SOURCE "min_interval = 1 h\n" STEP DATA AIR, "dir/x.ini:4: min_interval: "},
+    {"piece of part of a day", SOURCE "piece = PT36H\n" DATED DATA AIR,
+     "dir/x.ini:4: piece: \"PT36H\" is not 1 to 99 whole days; write them as P31D"},
+    {"piece longer than an answer may be", SOURCE "piece = P100D\n" DATED DATA AIR,
+     "dir/x.ini:4: piece: \"P100D\" is not 1 to 99 whole days; write them as P31D"},
+    {"piece of no day", SOURCE "piece = P0D\n" DATED DATA AIR, "dir/x.ini:4: piece: \"P0D\" is a duration of nothing"},
+    {"piece as a number", SOURCE "piece = 31\n" DATED DATA AIR, "dir/x.ini:4: piece: \"31\" is not a duration"},
+    {"lag of hours", SOURCE "lag = PT5H\n" DATED DATA AIR,
+     "dir/x.ini:4: lag: \"PT5H\" is not 1 to 99 whole days; write them as P31D"},
+    {"piece of what takes no days", SOURCE "piece = P31D\n" STEP DATA AIR,
+     "dir/x.ini:4: piece wants {start} and {end} in the url of the data"},
+    {"lag of what takes no days", SOURCE "area = x\nlag = P5D\n[step a]\nurl = https://a.example/{start}\n" DATA AIR,
+     "dir/x.ini:5: lag wants {start} and {end} in the url of the data"},
+    {"days in another step than the data's", SOURCE "lag = P5D\n" DATED "[step b]\nurl = https://a.example/\n" DATA AIR,
+     "dir/x.ini:4: lag wants {start} and {end} in the url of the data"},
     {"http", SOURCE "[step a]\nurl = http://weather.example/\n" DATA AIR, "dir/x.ini:5: url: "},
     {"localhost is no literal address", SOURCE "[step a]\nurl = http://localhost/\n" DATA AIR, "dir/x.ini:5: url: "},
     {"file", SOURCE "[step a]\nurl = file:///etc/passwd\n" DATA AIR, "dir/x.ini:5: url: "},
@@ -249,6 +281,7 @@ static const char *const shipped[] = {
     "config/sources/nws-grid.ini",
     "config/sources/metno.ini",
     "config/sources/open-meteo.ini",
+    "config/sources/open-meteo-archive.ini",
 };
 
 START_TEST(takes_shipped)
@@ -267,6 +300,7 @@ static Suite *suite(void)
 	tcase_add_test(t, takes_least);
 	tcase_add_test(t, takes_all);
 	tcase_add_test(t, knows_loopback);
+	tcase_add_test(t, takes_pieces);
 	tcase_add_test(t, keeps_windows_of_two_sections);
 	tcase_add_loop_test(t, says_what_is_wrong, 0, sizeof faulty / sizeof faulty[0]);
 	tcase_add_test(t, says_all_at_once);

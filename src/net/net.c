@@ -44,7 +44,6 @@ struct transfer {
 	struct guard guard;
 	size_t header_bytes; /* of this hop, interim answers and trailers too */
 	bool too_big, header_too_big;
-	long refused_before; /* allocations */
 };
 
 /* ---- seams ---- */
@@ -226,16 +225,16 @@ static enum fault_code check_host(const struct net *net, const char *url, struct
 {
 	static const char plain[] = "http:";
 	char host[ADDRESS_HOST_SIZE];
-	if (net->limits.allow_private || strncasecmp(url, plain, sizeof plain - 1) == 0 || !address_host(url, host))
+	if (net->limits.allow_private || strncasecmp(url, plain, sizeof plain - 1) == 0)
 		return FAULT_NONE;
+	if (!address_host(url, host))
+		return fault_set(f, FAULT_UNAVAILABLE, "the address cannot be read");
 	const char *kind = guard_private_host(host);
 	return kind != NULL ? refuse_private(host, kind, f) : FAULT_NONE;
 }
 
 static enum fault_code failure(const struct net *net, const struct transfer *t, CURLcode rc, struct fault *f)
 {
-	if (mem_refused() != t->refused_before)
-		return fault_set(f, FAULT_MEMORY, "no memory for the answer");
 	if (t->too_big || rc == CURLE_FILESIZE_EXCEEDED)
 		return fault_set(f, FAULT_UNAVAILABLE, "the answer is larger than %zu bytes", net->limits.max_bytes);
 	/* libcurl says so of one line over its own limit, which is wider than any of ours. */
@@ -267,7 +266,6 @@ static CURLcode perform(struct net *net, const char *url, struct curl_slist *hea
 	text_clear(&t->r->body);
 	t->header_bytes = 0;
 	t->guard = (struct guard){.off = direct || net->proxied || net->limits.allow_private};
-	t->refused_before = mem_refused();
 #define SET(option, value) (rc = rc != CURLE_OK ? rc : curl_easy_setopt(net->easy, option, value))
 	SET(CURLOPT_URL, url);
 	SET(CURLOPT_HTTPHEADER, headers);
@@ -351,13 +349,9 @@ static enum fault_code follow(struct net *net, const struct net_request *q, stru
 	return FAULT_NONE;
 }
 
-enum fault_code net_get(struct net *net, const struct net_request *request, struct net_response *r, struct fault *f)
+static enum fault_code get(struct net *net, const struct net_request *request, struct net_response *r, struct fault *f)
 {
 	struct transfer t = {.net = net, .r = r};
-	memset(r, 0, sizeof *r);
-	text_init(&r->body, net->limits.max_bytes + 1);
-	r->expires = r->date = INSTANT_NONE;
-	r->retry_after_s = -1;
 	if (address_check(request->url, net->limits.allow_loopback_http, f) != FAULT_NONE)
 		return f->code;
 	size_t n = strlen(request->url);
@@ -373,6 +367,20 @@ enum fault_code net_get(struct net *net, const struct net_request *request, stru
 	}
 	fields_give(&t.fields, net_now(net), r);
 	return FAULT_NONE;
+}
+
+enum fault_code net_get(struct net *net, const struct net_request *request, struct net_response *r, struct fault *f)
+{
+	long refused = mem_refused();
+	memset(r, 0, sizeof *r);
+	text_init(&r->body, net->limits.max_bytes + 1);
+	r->expires = r->date = INSTANT_NONE;
+	r->retry_after_s = -1;
+	/* libcurl says of little why it failed: an address cannot be read, a connection not made. */
+	enum fault_code code = get(net, request, r, f);
+	if (code != FAULT_NONE && mem_refused() != refused)
+		return fault_set(f, FAULT_MEMORY, "no memory for an answer of the web");
+	return code;
 }
 
 void net_response_free(struct net_response *r)

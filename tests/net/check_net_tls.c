@@ -75,18 +75,18 @@ static const struct refused_row {
 	const char *ca; /* NULL: the machine's */
 	bool inside;
 	enum fault_code code;
-	const char *says;
+	const char *says; /* with libcurl's words for why, so that no certificate is refused for another reason */
 } refused_rows[] = {
     {"nobody on this machine trusts it", "right", "localhost", "forecast", NULL, true, FAULT_UNAVAILABLE,
-     "the certificate is not trusted"},
+     "the certificate is not trusted (SSL certificate problem: unable to get local issuer"},
     {"of another CA", "right", "localhost", "forecast", "other-ca.pem", true, FAULT_UNAVAILABLE,
-     "the certificate is not trusted"},
+     "the certificate is not trusted (SSL certificate problem: unable to get local issuer"},
     {"for another name", "other-name", "localhost", "forecast", "ca.pem", true, FAULT_UNAVAILABLE,
-     "the certificate is not trusted"},
+     "the certificate is not trusted (SSL: no alternative certificate subject name matches"},
     {"for a name, not for the address", "right", "127.0.0.1", "forecast", "ca.pem", true, FAULT_UNAVAILABLE,
-     "the certificate is not trusted"},
+     "the certificate is not trusted (SSL: no alternative certificate subject name matches"},
     {"expired", "expired", "localhost", "forecast", "ca.pem", true, FAULT_UNAVAILABLE,
-     "the certificate is not trusted"},
+     "the certificate is not trusted (SSL certificate problem: certificate has expired"},
     {"no such file of trusted certificates", "right", "localhost", "forecast", "none.pem", true, FAULT_CONFIG,
      "the file of trusted certificates cannot be read"},
     {"redirected to http", "right", "localhost", "to-http", "ca.pem", true, FAULT_UNAVAILABLE,

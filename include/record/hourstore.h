@@ -37,7 +37,8 @@ enum rank {
 enum fault_code hourstore_ingest(struct record *rec, int64_t place, const struct issue *issue,
 				 struct fault *f) MUST_USE;
 
-/* The hours of it that had ended when it was received, as its `past` says, and no issue: what a service knows of the past. */
+/* The hours of it that had ended when it was received, as its `past` says, and no issue: what a service knows of the
+ * past. */
 enum fault_code hourstore_past(struct record *rec, int64_t place, const struct issue *issue, struct fault *f) MUST_USE;
 
 /* Hours known at an instant merged into one rank: a station's, the grower's.  One transaction. */

@@ -5,7 +5,9 @@
 #include "base/text.h"
 #include "cli/ask.h"
 #include "cli/fetchrun.h"
+#include "cli/moved.h"
 #include "cli/screen.h"
+#include "note/phrase.h"
 #include "record/issuestore.h"
 #include "record/outbox.h"
 #include "source/report.h"
@@ -16,6 +18,7 @@ enum { FETCH_REPORT_SIZE = 64 * 1024, FETCH_SAID_SIZE = 256 };
 struct fetch {
 	struct description source;
 	struct fetch_result result;
+	struct moved_lows before, after;
 };
 
 static enum fault_code load_source(struct context *c, struct description *d, struct fault *f)
@@ -79,21 +82,52 @@ static void warn(const struct fetch *w)
 	screen_fault(t.at);
 }
 
+static void tell_taken(const struct context *c, const struct fetch *w, struct text *t)
+{
+	char at[INSTANT_TEXT_SIZE];
+	const struct fetch_result *r = &w->result;
+	text_addf(t, "%s: %zu hours from %s", w->source.name, r->hours, instant_text(r->first, at));
+	if (r->issued != INSTANT_NONE)
+		text_addf(t, ", made %s", instant_text(r->issued, at));
+	text_addf(t, ", %zu of them new\n", r->gained);
+	moved_words(&w->before, &w->after, c->garden.units, t);
+	report_print(&r->report, &w->source, NULL, t);
+}
+
+static void tell_traffic(const struct fetch_result *r, struct text *t)
+{
+	if (r->requests > 0)
+		text_addf(t, "%d request%s, %lld bytes\n", r->requests, r->requests == 1 ? "" : "s",
+			  (long long)r->bytes);
+}
+
 static enum fault_code tell(const struct context *c, const struct fetch *w, struct fault *f)
 {
-	if (!options_given(c->options, OPTION_VERBOSE))
-		return FAULT_NONE;
-	char at[INSTANT_TEXT_SIZE];
+	const struct fetch_result *r = &w->result;
 	struct text t;
 	text_init(&t, FETCH_REPORT_SIZE);
-	text_addf(&t, "%s: %zu hours from %s", w->source.name, w->result.hours, instant_text(w->result.first, at));
-	if (w->result.issued != INSTANT_NONE)
-		text_addf(&t, ", made %s", instant_text(w->result.issued, at));
-	text_add(&t, "\n");
-	report_print(&w->result.report, &w->source, NULL, &t);
+	switch (r->outcome) {
+	case FETCH_TAKEN:
+		tell_taken(c, w, &t);
+		break;
+	case FETCH_UNCHANGED:
+		text_addf(&t, "%s: nothing new\n", w->source.name);
+		break;
+	case FETCH_TOO_EARLY:
+		text_addf(&t, "%s: not asked, for what came in last holds till ", w->source.name);
+		phrase_clock(&t, &c->zone, r->until, c->garden.units);
+		text_add(&t, "\n");
+		break;
+	}
+	tell_traffic(r, &t);
 	enum fault_code code = screen_text(&t, "the report", f);
 	text_free(&t);
 	return code;
+}
+
+static enum fault_code look(struct context *c, struct moved_lows *lows, struct fault *f)
+{
+	return options_given(c->options, OPTION_VERBOSE) ? moved_lows(c, lows, f) : FAULT_NONE;
 }
 
 enum fault_code fetch_source(struct context *c, struct fault *f)
@@ -103,12 +137,16 @@ enum fault_code fetch_source(struct context *c, struct fault *f)
 		return fault_set(f, FAULT_MEMORY, "out of memory");
 	enum fault_code code = load_source(c, &w->source, f);
 	if (code == FAULT_NONE)
+		code = look(c, &w->before, f);
+	if (code == FAULT_NONE)
 		code = run(c, w, f);
 	if (code == FAULT_NONE) {
 		warn(w);
 		code = thin(c, f);
 	}
 	if (code == FAULT_NONE)
+		code = look(c, &w->after, f);
+	if (code == FAULT_NONE && options_given(c->options, OPTION_VERBOSE))
 		code = tell(c, w, f);
 	mem_free(w);
 	return code;

@@ -113,7 +113,8 @@ START_TEST(a_new_record)
 	FILE *in = fopen(path, "rb");
 	ck_assert_uint_eq(fread(head, 1, sizeof head, in), sizeof head);
 	fclose(in);
-	/* SQLite's file format 1.3: user version (the schema) at byte 60, application id at 68; 1 and 1 at 18 is no write-ahead log.
+	/* SQLite's file format 1.3: user version (the schema) at byte 60, application id at 68; 1 and 1 at 18 is no
+	 * write-ahead log.
 	 */
 	ck_assert_mem_eq(head + 60, "\0\0\0\2", 4);
 	ck_assert_mem_eq(head + 68, "dewp", 4);

@@ -11,7 +11,9 @@ static const struct command TABLE[COMMANDS] = {
 			 0, command_morning},
     [COMMAND_FETCH] = {"fetch", "", "bring the weather record up to date",
 		       "Asks the source that the garden file names, and says nothing where all went well. With "
-		       "--answer FILE... it takes saved answers, one a request, instead of the network.",
+		       "--answer FILE... it takes saved answers, one a request, instead of the network. With --since "
+		       "DATE the days from then on that the record lacks are asked of the garden file's `history`, in "
+		       "pieces; a run that breaks off goes on the next time.",
 		       OPTIONS_WORDS_MAX, command_fetch},
     [COMMAND_DEGREES] = {"degrees", "[PLANTING]", "degree days of the plantings so far",
 			 "Degree days from planting out (or sowing) to yesterday, the days that are missing, and the "

@@ -4,6 +4,7 @@
 #include "base/mem.h"
 #include "base/text.h"
 #include "cli/ask.h"
+#include "cli/backfill.h"
 #include "cli/fetchrun.h"
 #include "cli/moved.h"
 #include "cli/screen.h"
@@ -17,44 +18,51 @@ enum { FETCH_REPORT_SIZE = 64 * 1024, FETCH_SAID_SIZE = 256 };
 /* Too large for a stack that may be small. */
 struct fetch {
 	struct description source;
+	struct fetch_job job;
 	struct fetch_result result;
 	struct moved_lows before, after;
 };
 
-static enum fault_code load_source(struct context *c, struct description *d, struct fault *f)
+static enum fault_code load(struct context *c, const char *path, struct description *d, struct fault *f)
 {
-	char path[PATHS_SIZE];
-	if (context_source(c, path, f) != FAULT_NONE)
-		return f->code;
 	enum fault_code code = describe_load(path, d, &c->wrong);
 	if (code != FAULT_NONE)
 		*f = (struct fault){.code = code};
 	return code;
 }
 
-static enum fault_code run(struct context *c, struct fetch *w, struct fault *f)
+/* The job of a description, its net open where it goes there. */
+static enum fault_code begin(struct context *c, struct fetch *w, struct fault *f)
 {
 	const struct options *o = c->options;
 	struct net_limits limits = net_limits_default();
-	struct fetch_job job = {.source = &w->source,
-				.place = c->garden.place,
-				.now = c->now,
-				.record = c->record,
-				.patience_s = o->patience_s,
-				.say = screen_progress,
-				.start = date_none(),
-				.end = date_none(),
-				.answers = o->answer,
-				.n_answers = o->answers};
+	limits.proxy = c->garden.proxy[0] != '\0' ? c->garden.proxy : NULL;
+	w->job = (struct fetch_job){.source = &w->source,
+				    .place = c->garden.place,
+				    .now = c->now,
+				    .record = c->record,
+				    .patience_s = o->patience_s,
+				    .say = screen_progress,
+				    .start = date_none(),
+				    .end = date_none(),
+				    .answers = o->answer,
+				    .n_answers = o->answers};
+	if (o->answers > 0)
+		return FAULT_NONE;
 	/* A server on this machine may be a test's, whose forecasts are of any time. */
-	if (o->answers == 0 && options_given(o, OPTION_AT) && !w->source.loopback)
+	if (options_given(o, OPTION_AT) && !w->source.loopback)
 		return fault_set(f, FAULT_USAGE,
 				 "--at is for saved answers (--answer FILE); what comes over the network is of now");
-	if (o->answers == 0 && ask_open(&w->source, c->garden.contact, &limits, &job.net, f) != FAULT_NONE)
+	return ask_open(&w->source, c->garden.contact, &limits, &w->job.net, f);
+}
+
+static enum fault_code run(struct context *c, struct fetch *w, struct fault *f)
+{
+	if (begin(c, w, f) != FAULT_NONE)
 		return f->code;
-	enum fault_code code = fetch_run(&job, &w->result, f);
+	enum fault_code code = fetch_run(&w->job, &w->result, f);
 	screen_progress(NULL);
-	net_close(job.net);
+	net_close(w->job.net);
 	return code;
 }
 
@@ -135,7 +143,10 @@ enum fault_code fetch_source(struct context *c, struct fault *f)
 	struct fetch *w = mem_new(1, sizeof *w);
 	if (w == NULL)
 		return fault_set(f, FAULT_MEMORY, "out of memory");
-	enum fault_code code = load_source(c, &w->source, f);
+	char path[PATHS_SIZE];
+	enum fault_code code = context_source(c, path, f);
+	if (code == FAULT_NONE)
+		code = load(c, path, &w->source, f);
 	if (code == FAULT_NONE)
 		code = look(c, &w->before, f);
 	if (code == FAULT_NONE)
@@ -152,10 +163,59 @@ enum fault_code fetch_source(struct context *c, struct fault *f)
 	return code;
 }
 
+/* ---- days of the past ---- */
+
+static enum fault_code tell_filled(const struct context *c, const struct fetch *w, const struct backfill_result *r,
+				   struct fault *f)
+{
+	char mem[FETCH_SAID_SIZE], first[DATE_TEXT_SIZE], last[DATE_TEXT_SIZE];
+	struct text t;
+	text_over(&t, mem, sizeof mem);
+	if (options_given(c->options, OPTION_VERBOSE))
+		text_addf(&t, "%s: %d days in %d pieces, %zu hours of them new; %d requests, %lld bytes\n",
+			  w->source.name, r->days, r->pieces, r->gained, r->requests, (long long)r->bytes);
+	if (r->missing > 0)
+		text_addf(&t, "%s: from %s to %s %zu hours are still not known\n", w->source.name,
+			  date_text(c->options->since, first), date_text(r->last, last), r->missing);
+	return screen_text(&t, "what came in", f);
+}
+
+static enum fault_code fill(struct context *c, struct fetch *w, struct fault *f)
+{
+	struct backfill_result r = {.last = date_none()};
+	if (begin(c, w, f) != FAULT_NONE)
+		return f->code;
+	enum fault_code code = backfill_run(&w->job, c->options->since, &r, f);
+	screen_progress(NULL);
+	net_close(w->job.net);
+	if (code == FAULT_NONE)
+		return tell_filled(c, w, &r, f);
+	if (r.pieces > 0)
+		fault_place(f, "%d days came in and are kept, the same command goes on from there; then ", r.days);
+	return code;
+}
+
+static enum fault_code fetch_past(struct context *c, struct fault *f)
+{
+	char path[PATHS_SIZE];
+	struct fetch *w = mem_new(1, sizeof *w);
+	if (w == NULL)
+		return fault_set(f, FAULT_MEMORY, "out of memory");
+	enum fault_code code = context_history(c, path, f);
+	if (code == FAULT_NONE)
+		code = load(c, path, &w->source, f);
+	if (code == FAULT_NONE)
+		code = fill(c, w, f);
+	mem_free(w);
+	return code;
+}
+
 enum fault_code command_fetch(struct context *c, struct fault *f)
 {
 	if (context_load(c, f) != FAULT_NONE)
 		return f->code;
 	context_spread(c);
-	return context_record(c, f) || fetch_source(c, f) ? f->code : FAULT_NONE;
+	if (context_record(c, f) != FAULT_NONE)
+		return f->code;
+	return date_is(c->options->since) ? fetch_past(c, f) : fetch_source(c, f);
 }

@@ -25,7 +25,7 @@ static const struct option_row TABLE[OPTIONS] = {
     [OPTION_JSON] = {"json", 0, NULL, "the numbers as JSON", BIT(COMMAND_MORNING) | BIT(COMMAND_DEGREES)},
     [OPTION_ANSWER] = {"answer", 0, "FILE", "a saved answer of the source; may be repeated",
 		       BIT(COMMAND_FETCH) | BIT(COMMAND_CHECK)},
-    [OPTION_SINCE] = {"since", 0, "DATE", "the first day", BIT(COMMAND_HOURS)},
+    [OPTION_SINCE] = {"since", 0, "DATE", "the first day", BIT(COMMAND_HOURS) | BIT(COMMAND_FETCH)},
     [OPTION_UNTIL] = {"until", 0, "DATE", "the last day", BIT(COMMAND_HOURS)},
     [OPTION_SPREAD] = {"spread", 0, "TIME", "wait first, this garden's own share of a time such as 40min",
 		       BIT(COMMAND_MORNING) | BIT(COMMAND_FETCH)},

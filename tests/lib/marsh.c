@@ -58,10 +58,10 @@ void marsh_close(struct marsh *m)
 	mem_free(m->grid);
 }
 
-void marsh_at_base(struct marsh *m, const char *base)
+void marsh_describe(struct marsh *m, const char *file, const char *base)
 {
 	static const char mark[] = "http://@HOST@";
-	char *form = slurp(MARSH_FILE), *at = strstr(form, mark);
+	char *form = slurp(file), *at = strstr(form, mark);
 	struct text t;
 	struct faults all = {0};
 	ck_assert_ptr_nonnull(at);
@@ -69,7 +69,8 @@ void marsh_at_base(struct marsh *m, const char *base)
 	text_add_n(&t, form, (size_t)(at - form));
 	text_add(&t, base);
 	text_add(&t, at + sizeof mark - 1);
-	ck_assert_msg(describe_parse("marsh.ini", t.at, t.len, m->source, &all) == FAULT_NONE, "%s", all.at[0].text);
+	ck_assert_msg(describe_parse(strrchr(file, '/') + 1, t.at, t.len, m->source, &all) == FAULT_NONE, "%s",
+		      all.at[0].text);
 	text_free(&t);
 	mem_free(form);
 	net_close(m->net);
@@ -82,6 +83,11 @@ void marsh_at_base(struct marsh *m, const char *base)
 				    .patience_s = MANNERS_RUN_S,
 				    .start = date_none(),
 				    .end = date_none()};
+}
+
+void marsh_at_base(struct marsh *m, const char *base)
+{
+	marsh_describe(m, MARSH_FILE, base);
 }
 
 void marsh_at(struct marsh *m, int port)

@@ -41,6 +41,9 @@ void marsh_close(struct marsh *m);
 void marsh_at(struct marsh *m, int port);
 void marsh_at_base(struct marsh *m, const char *base); /* "http://[::1]:PORT", "https://localhost:PORT" */
 
+/* The same with another invented service's description. */
+void marsh_describe(struct marsh *m, const char *file, const char *base);
+
 /* One fetch over the network at the clock's instant. */
 enum fault_code marsh_fetch(struct marsh *m);
 

@@ -35,10 +35,10 @@ void ask_begin(struct asking *a);
 /* The instant it is now for the run. */
 int64_t ask_now(const struct asking *a);
 
-/*
- * Open the net for a description: who asks is told there.  FAULT_CONFIG where the
- * description wants a contact (a mail address or web page) and there is none.
- */
+/* FAULT_CONFIG where a description wants a contact (a mail address or web page) and there is none. */
+enum fault_code ask_contact(const struct description *d, const char *contact, struct fault *f) MUST_USE;
+
+/* Open the net for a description: who asks is told there.  FAULT_CONFIG as ask_contact. */
 enum fault_code ask_open(const struct description *d, const char *contact, const struct net_limits *limits,
 			 struct net **net, struct fault *f) MUST_USE;
 

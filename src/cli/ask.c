@@ -36,18 +36,23 @@ int64_t ask_now(const struct asking *a)
 	return spent > 0 ? a->now + spent : a->now;
 }
 
+enum fault_code ask_contact(const struct description *d, const char *contact, struct fault *f)
+{
+	if (!d->contact || (contact != NULL && contact[0] != '\0'))
+		return FAULT_NONE;
+	return fault_set(f, FAULT_CONFIG,
+			 "%s wants to know whom to write to; set contact = in [garden], a mail address or a web page",
+			 d->title[0] != '\0' ? d->title : d->name);
+}
+
 enum fault_code ask_open(const struct description *d, const char *contact, const struct net_limits *limits,
 			 struct net **net, struct fault *f)
 {
 	struct net_limits own = *limits;
 	char agent[AGENT_SIZE];
 	struct text t;
-	if (d->contact && (contact == NULL || contact[0] == '\0'))
-		return fault_set(
-		    f, FAULT_CONFIG,
-		    "%s wants to know whom to write to; set contact = in [garden], a mail address or a web "
-		    "page",
-		    d->title[0] != '\0' ? d->title : d->name);
+	if (ask_contact(d, contact, f) != FAULT_NONE)
+		return f->code;
 	own.allow_loopback_http = d->loopback;
 	text_over(&t, agent, sizeof agent);
 	text_addf(&t, "dewpost/%s", version());

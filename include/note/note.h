@@ -9,6 +9,7 @@
 #include "advice/news.h"
 #include "advice/rank.h"
 #include "base/text.h"
+#include "facts/memo.h"
 
 /* All that a note is made of. */
 struct note_facts {
@@ -18,6 +19,8 @@ struct note_facts {
 	const struct season_state *state;
 	const struct lines *lines;
 	const struct changes *changes;
+	const struct supply *supply; /* who gave past hours of the season, `supplies` of them */
+	size_t supplies;
 	const char *trouble; /* one line on a fetch that failed this morning; NULL where all went well */
 };
 

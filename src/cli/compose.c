@@ -2,6 +2,7 @@
 
 #include "base/instant.h"
 #include "base/mem.h"
+#include "record/fetchlog.h"
 #include "record/hourstore.h"
 #include "record/stationstore.h"
 
@@ -63,13 +64,22 @@ static enum fault_code before_at(struct context *c, struct composed *m, struct f
 	return FAULT_NONE;
 }
 
+static enum fault_code suppliers(struct context *c, int64_t cut, struct composed *m, struct fault *f)
+{
+	if (c->record == NULL || !c->placed)
+		return FAULT_NONE;
+	int64_t from = season_begins(&c->garden, &c->zone, cut);
+	return fetchlog_supplies(c->record, c->place, from, cut, &m->supply, &m->supplies, f);
+}
+
 enum fault_code compose(struct context *c, int64_t cut, struct composed **m, struct fault *f)
 {
 	struct composed *made = mem_new(1, sizeof *made);
 	*m = NULL;
 	if (made == NULL)
 		return fault_set(f, FAULT_MEMORY, "out of memory");
-	if (state_at(c, cut, &made->state, f) != FAULT_NONE || before_at(c, made, f) != FAULT_NONE) {
+	if (state_at(c, cut, &made->state, f) != FAULT_NONE || before_at(c, made, f) != FAULT_NONE ||
+	    suppliers(c, cut, made, f) != FAULT_NONE) {
 		mem_free(made);
 		return f->code;
 	}
@@ -81,6 +91,8 @@ enum fault_code compose(struct context *c, int64_t cut, struct composed **m, str
 					  .zone = &c->zone,
 					  .state = &made->state,
 					  .lines = &made->lines,
+					  .supply = made->supply,
+					  .supplies = made->supplies,
 					  .changes = &made->changes};
 	*m = made;
 	return FAULT_NONE;
@@ -88,5 +100,7 @@ enum fault_code compose(struct context *c, int64_t cut, struct composed **m, str
 
 void compose_free(struct composed *m)
 {
+	if (m != NULL)
+		mem_free(m->supply);
 	mem_free(m);
 }

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/utf8.h"
+#include "note/credit.h"
 #include "note/phrase.h"
 #include "note/sentence.h"
 
@@ -184,14 +185,15 @@ void degrees_write(const struct note_facts *n, const char *name, struct text *t)
 		text_add(t, "No planting in the garden file.\n");
 		return;
 	}
-	if (n->state->forecast.any) {
-		char mem[DEGREES_PIECE];
-		struct text words;
-		text_over(&words, mem, sizeof mem);
+	char mem[DEGREES_PIECE];
+	struct text words;
+	text_over(&words, mem, sizeof mem);
+	if (n->state->forecast.any)
 		sentence_forecast(n, &words);
-		text_addf(&words, " %s", n->state->forecast.credit);
-		text_add(t, "\n");
-		utf8_wrap(t, words.at, 0, 0, NOTE_COLUMNS);
-		text_add(t, "\n");
-	}
+	credit_words(n, INT64_MIN, &words);
+	if (words.len == 0)
+		return;
+	text_add(t, "\n");
+	utf8_wrap(t, words.at, 0, 0, NOTE_COLUMNS);
+	text_add(t, "\n");
 }

@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "base/utf8.h"
+#include "note/credit.h"
 #include "note/changed.h"
 #include "note/head.h"
 #include "note/phrase.h"
@@ -265,8 +266,7 @@ static void foot(const struct note_facts *n, struct text *t)
 	if (n->state->forecast.any)
 		not_told(n, &words);
 	sentence_forecast(n, &words);
-	if (n->state->forecast.any)
-		text_addf(&words, " %s", n->state->forecast.credit);
+	credit_words(n, n->state->night[0].first, &words);
 	utf8_wrap(t, words.at, 0, 0, NOTE_COLUMNS);
 	text_add(t, "\n");
 }

@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "base/utf8.h"
+#include "note/credit.h"
 #include "note/phrase.h"
 #include "note/sentence.h"
 
@@ -198,14 +199,12 @@ static void source(const struct note_facts *n, struct text *t)
 	struct text words;
 	text_over(&words, mem, sizeof mem);
 	sentence_forecast(n, &words);
-	if (n->state->forecast.any) {
+	if (n->state->forecast.any && !n->state->forecast.stale) {
 		text_add(&words, " ");
-		if (!n->state->forecast.stale) {
-			phrase_age(&words, n->state->forecast.age_s);
-			text_add(&words, " old at the time of the note. ");
-		}
-		text_add(&words, n->state->forecast.credit);
+		phrase_age(&words, n->state->forecast.age_s);
+		text_add(&words, " old at the time of the note.");
 	}
+	credit_words(n, n->state->night[0].first, &words);
 	headed(t, "From", words.at);
 }
 

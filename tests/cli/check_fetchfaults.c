@@ -1,11 +1,15 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/file.h"
 #include "base/instant.h"
 #include "base/mem.h"
+#include "base/text.h"
 #include "lib/harness.h"
 #include "lib/marsh.h"
+#include "lib/scratch.h"
 #include "lib/server.h"
+#include "lib/tlsserver.h"
 #include "record/fetchlog.h"
 
 /*
@@ -28,9 +32,13 @@ static void teardown(void)
 
 #define FINE(call) ck_assert_msg((call) == FAULT_NONE, "%s", m.f.text)
 
-enum { LATER_S = 3 * HOUR_S, SCRIPT_MAX = 8 };
+enum { LATER_S = 3 * HOUR_S, SCRIPT_MAX = 8, HEADER_MANY = 128 * 1024, LATE_MS = 10000 };
 
 static const char GOOD[] = "ETag: \"g1\"\r\n";
+
+/* Too long to stand in a row: written there when it is played. */
+#define BOMB    "a million blanks"
+#define ENDLESS "X-Again: and again\r\n"
 
 #define HTML    "<html><h1>no</h1></html>"
 #define PROBLEM "Content-Type: application/problem+json\r\n"
@@ -104,6 +112,38 @@ static const struct fault_row {
      {.path = "/grid", .status = "302 Found", .headers = "Location: file:///etc/hostname\r\n"},
      FAULT_UNAVAILABLE,
      "redirect refused",
+     1,
+     0,
+     1,
+     false},
+    {"sent to a private address",
+     {.path = "/grid", .status = "302 Found", .headers = "Location: https://10.0.0.1/grid\r\n"},
+     FAULT_UNAVAILABLE,
+     "redirect refused",
+     1,
+     0,
+     1,
+     false},
+    {"sent to this very machine",
+     {.path = "/grid", .status = "302 Found", .headers = "Location: https://localhost/grid\r\n"},
+     FAULT_UNAVAILABLE,
+     "redirect refused",
+     1,
+     0,
+     1,
+     false},
+    {"a small body that swells",
+     {.path = "/grid", .headers = "Content-Encoding: gzip\r\n", .body = BOMB},
+     FAULT_UNAVAILABLE,
+     "larger than 100000 bytes",
+     1,
+     0,
+     1,
+     false},
+    {"a header without end",
+     {.path = "/grid", .headers = ENDLESS},
+     FAULT_UNAVAILABLE,
+     "header is larger",
      1,
      0,
      1,
@@ -238,6 +278,28 @@ static void assert_record_whole(const char *row)
 	ck_assert_msg(record_check(m.scratch.rec, &m.f) == FAULT_NONE, "%s: %s", row, m.f.text);
 }
 
+/* What a row only names. */
+static char *bomb;
+static char endless[HEADER_MANY];
+
+static void set_up_long(struct server_row *bad)
+{
+	struct text t;
+	bomb = NULL;
+	if (bad->body != NULL && strcmp(bad->body, BOMB) == 0) {
+		FINE(file_read("fixtures/net/blanks.gz", MARSH_BYTES_MAX, &bomb, &bad->size, &m.f));
+		bad->body = bomb;
+	}
+	if (bad->headers == NULL || strcmp(bad->headers, ENDLESS) != 0)
+		return;
+	text_over(&t, endless, sizeof endless);
+	while (!t.full)
+		text_add(&t, ENDLESS);
+	t.len -= t.len % strlen(ENDLESS);
+	endless[t.len] = '\0';
+	bad->headers = endless;
+}
+
 /* With good hours in the record before: they are there after, and so are the validators. */
 START_TEST(faults)
 {
@@ -247,6 +309,7 @@ START_TEST(faults)
 	size_t n = 0;
 	struct server s;
 	bad.times = row->requests;
+	set_up_long(&bad);
 	if (!at_first)
 		script[n++] = (struct server_row){.path = "/grid", .headers = GOOD, .body = m.grid, .times = 1};
 	script[n++] = bad;
@@ -281,6 +344,45 @@ START_TEST(faults)
 		ck_assert_msg(strstr(m.f.text, "marsh: not asked again for ") == m.f.text, "%s: %s", row->row,
 			      m.f.text);
 	assert_record_whole(row->row);
+	server_stop(&s);
+	mem_free(bomb);
+}
+END_TEST
+
+/* ---- a server that is not who it says, and one that is hard to reach ---- */
+
+START_TEST(wrong_certificate)
+{
+	char folder[SCRATCH_SIZE], url[TLSSERVER_URL_SIZE];
+	struct tlsserver tls;
+	scratch_make(folder);
+	tlsserver_certificates(folder);
+	tlsserver_start(&tls, folder, "right", NULL);
+	m.limits.allow_private = true;
+	m.limits.connect_ms = m.limits.total_ms = LATE_MS;
+	marsh_at_base(&m, tlsserver_url(&tls, "localhost", "", url));
+	marsh_take_saved(&m);
+	ck_assert_int_eq(marsh_fetch(&m), FAULT_UNAVAILABLE);
+	ck_assert_msg(strstr(m.f.text, "the certificate is not trusted") != NULL, "%s", m.f.text);
+	ck_assert_int_eq(marsh_memo(&m, "where").status, 0);
+	assert_record_whole("wrong certificate");
+	tlsserver_stop(&tls);
+	scratch_remove(folder);
+}
+END_TEST
+
+START_TEST(ipv6_alone)
+{
+	const struct server_row script[] = {{.path = "/where", .body = m.where}, {.path = "/grid", .body = m.grid}};
+	const struct server_how how = {.ipv6 = true};
+	struct server s;
+	char url[SERVER_URL_SIZE];
+	if (!server_ipv6_possible())
+		return;
+	server_start_as(&s, &how, script, 2);
+	marsh_at_base(&m, server_url(&s, "", url));
+	FINE(marsh_fetch(&m));
+	marsh_check_hours(&m, "IPv6", true);
 	server_stop(&s);
 }
 END_TEST
@@ -447,6 +549,8 @@ static Suite *suite(void)
 	LOOP(no_server, NOBODY);
 	LOOP(better_in_the_same_run, BETTER);
 #undef LOOP
+	tcase_add_test(t, wrong_certificate);
+	tcase_add_test(t, ipv6_alone);
 	tcase_add_test(t, gone_and_found_again);
 	tcase_add_test(t, gone_for_good);
 	tcase_add_test(t, old_address_rather_than_none);

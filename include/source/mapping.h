@@ -12,8 +12,9 @@
  *     stamp = end
  *
  * A column is named by its heading or by its number from 1, then its unit: the
- * two part at the first blank behind which all is a unit.  A heading in quotes
- * is taken whole, and may have commas and be a number.
+ * two part at the first blank behind which all is a unit.  "Temp F" is a column
+ * with that heading too, where none is "Temp".  A heading in quotes is taken as
+ * it is, and may have commas and be a number.
  */
 #ifndef SOURCE_MAPPING_H
 #define SOURCE_MAPPING_H
@@ -48,8 +49,9 @@ enum {
 
 struct mapping_column {
 	bool is;
-	char head[MAPPING_HEAD_SIZE]; /* "" where it is told by number */
-	size_t number;                /* from 1 */
+	char head[MAPPING_HEAD_SIZE];  /* "" where it is told by number */
+	char whole[MAPPING_HEAD_SIZE]; /* with its unit, which a heading may have; "" where it was in quotes */
+	size_t number;                 /* from 1 */
 	struct unit unit;
 };
 
@@ -69,6 +71,8 @@ struct mapping {
 	char delimiter; /* 0: told from the heading */
 	bool decimal_comma;
 	enum mapping_stamp stamp;
+	int step_s; /* that the rain and radiation of a row are of; divides the hour, and is one where nothing is said
+		     */
 	char station[STATION_ID_SIZE]; /* daily CSV: its name; GHCN: the one that is wanted */
 	int observed;                  /* HHMM, where the file does not say; -1 */
 };
@@ -82,6 +86,7 @@ enum mapping_key {
 	MAPPING_KEY_DELIMITER,
 	MAPPING_KEY_DECIMAL,
 	MAPPING_KEY_STAMP,
+	MAPPING_KEY_STEP,
 	MAPPING_KEY_STATION,
 	MAPPING_KEY_OBSERVED,
 	MAPPING_KEYS

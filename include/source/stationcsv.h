@@ -41,7 +41,8 @@ struct stationcsv {
 		int target;
 		size_t at; /* index in the row */
 		struct unit unit;
-		int64_t shift_s; /* from the row's hour to the value's */
+		int64_t shift_s; /* from the row's time to the begin of what the value is of */
+		bool part;       /* of a total that takes several rows */
 		double lo, hi;
 	} column[MAPPING_TARGETS];
 	struct csv csv;
@@ -57,6 +58,6 @@ enum fault_code stationcsv_line(struct stationcsv *x, struct fileline *line, boo
 
 /* After the last line.  FAULT_CONFIG: no line was the heading; FAULT_DATA: rows closer than an hour with rain in them.
  */
-enum fault_code stationcsv_end(const struct stationcsv *x, struct fault *f) MUST_USE;
+enum fault_code stationcsv_end(struct stationcsv *x, struct fault *f) MUST_USE;
 
 #endif

@@ -24,6 +24,7 @@ struct stationhours {
 	struct stationhours_page {
 		uint8_t *apart; /* of the row that an hour's values are of: minutes from the whole hour; NONE no row */
 		double *value;  /* n times a page; NaN where there is none */
+		uint8_t *parts; /* the same: how many rows a value was added up from */
 	} page[STATIONHOURS_PAGES];
 };
 
@@ -39,6 +40,15 @@ uint8_t *stationhours_row(struct stationhours *h, int64_t hour);
 
 /* The value of variable v of an hour, which may be set; NULL as above. */
 double *stationhours_cell(struct stationhours *h, int64_t hour, size_t v);
+
+/* One more part of a total that comes in pieces; false where it cannot be held or memory ran out. */
+bool stationhours_add(struct stationhours *h, int64_t hour, size_t v, double x);
+
+/*
+ * Totals that are whole and can be stay, as their mean where `mean`; the others, of more or less than `parts`, go.
+ * Returned: how many stayed; *gone the others.
+ */
+size_t stationhours_total(struct stationhours *h, size_t v, unsigned parts, bool mean, size_t *gone);
 
 /* The next hour at or after *at that has a row; *at is then the hour after it. */
 bool stationhours_next(const struct stationhours *h, int64_t *at, int64_t *hour);

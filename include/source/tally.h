@@ -25,6 +25,7 @@ struct tally {
 	size_t unused;  /* values of elements that the record does not keep */
 	size_t others;  /* lines of other stations than the one asked for */
 	size_t between; /* rows too far from a whole hour, or behind a nearer one */
+	size_t partial; /* totals of hours that lack rows, or have some twice */
 	size_t doubled; /* local times that occur twice, told apart by their order */
 	size_t quality[TALLY_LETTERS];
 	struct faults bad_lines; /* the first TALLY_BAD_LISTED, and how many more */

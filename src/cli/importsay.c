@@ -233,6 +233,8 @@ static void counts(const struct tally *y, struct text *t)
 	      "days with the low over the high: neither is taken", t);
 	count(y->between, "row is not of a whole hour, or another is nearer",
 	      "rows are not of whole hours, or others are nearer", t);
+	count(y->partial, "hour lacks some of its rows, so that it has no total",
+	      "hours lack some of their rows, so that they have no total", t);
 	count(y->unused, "value of something the record does not keep", "values of things the record does not keep", t);
 	count(y->others, "line of other stations", "lines of other stations", t);
 	count(y->bad, "line cannot be read", "lines cannot be read", t);

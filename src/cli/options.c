@@ -49,6 +49,8 @@ static const struct option_row TABLE[OPTIONS] = {
     [OPTION_DECIMAL] = {"decimal", 0, "point|comma", "the decimal sign, else a point", BIT(COMMAND_IMPORT)},
     [OPTION_STAMP] = {"stamp", 0, "begin|end", "what a row's time marks of the hour that its rain is of",
 		      BIT(COMMAND_IMPORT)},
+    [OPTION_STEP] = {"step", 0, "TIME", "how much time a row's rain is of where it is less than an hour, as 15min",
+		     BIT(COMMAND_IMPORT)},
     [OPTION_STATION] = {"station", 0, "NAME", "of GHCN-Daily that station alone; of a daily CSV what it is called",
 			BIT(COMMAND_IMPORT)},
     [OPTION_OBSERVED] = {"observed", 0, "HH:MM", "when the day's readings are taken, where the file does not say",
@@ -137,6 +139,7 @@ static enum fault_code take(struct options *o, enum option_id id, const char *wo
 	case OPTION_DELIMITER:
 	case OPTION_DECIMAL:
 	case OPTION_STAMP:
+	case OPTION_STEP:
 	case OPTION_STATION:
 	case OPTION_OBSERVED:
 	case OPTION_MAPPING:

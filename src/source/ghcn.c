@@ -324,7 +324,7 @@ static enum fault_code wide_row(struct ghcn *g, const struct fileline *line, str
 	struct station_series *s;
 	const char *id = g->csv.n > g->station ? g->csv.field[g->station] : "";
 	if (g->csv.n != g->fields)
-		return fault_set(f, FAULT_DATA, "%zu fields; the heading has %zu", g->csv.n, g->fields);
+		return fault_set(f, FAULT_DATA, "fields: %zu in place of %zu", g->csv.n, g->fields);
 	if (check_id(id, strlen(id), f) != FAULT_NONE || take_day(g->csv.field[g->date], &date, f) != FAULT_NONE ||
 	    wide_values(g, v, f) != FAULT_NONE)
 		return f->code;

@@ -1,9 +1,11 @@
 #include "source/mapping.h"
 
+#include <math.h>
 #include <string.h>
 #include <strings.h>
 
 #include "base/ini.h"
+#include "base/instant.h"
 #include "base/num.h"
 #include "base/suggest.h"
 #include "base/text.h"
@@ -17,6 +19,7 @@ static const char *const KEY_NAME[MAPPING_KEYS] = {
     [MAPPING_KEY_DELIMITER] = "delimiter",
     [MAPPING_KEY_DECIMAL] = "decimal",
     [MAPPING_KEY_STAMP] = "stamp",
+    [MAPPING_KEY_STEP] = "step",
     [MAPPING_KEY_STATION] = "station",
     [MAPPING_KEY_OBSERVED] = "observed",
 };
@@ -54,7 +57,7 @@ static bool target_open(int target)
 
 void mapping_init(struct mapping *m)
 {
-	*m = (struct mapping){.observed = -1};
+	*m = (struct mapping){.observed = -1, .step_s = HOUR_S};
 }
 
 /* ---- Columns ---- */
@@ -154,6 +157,9 @@ static enum fault_code set_column(struct mapping *m, int target, const char *val
 				 value, mapping_target_name(target), unit_proposal(family));
 	if (set_head(&c, head, n, quoted, f) != FAULT_NONE)
 		return fault_place(f, "%s: ", mapping_target_name(target));
+	struct text whole;
+	text_over(&whole, c.whole, sizeof c.whole);
+	text_add(&whole, quoted ? "" : value);
 	m->column[target] = c;
 	m->columns = true;
 	return FAULT_NONE;
@@ -242,6 +248,19 @@ static enum fault_code set_observed(struct mapping *m, const char *value, struct
 	return FAULT_NONE;
 }
 
+static enum fault_code set_step(struct mapping *m, const char *value, struct fault *f)
+{
+	enum { LEAST_S = 60 };
+	double s;
+	if (unit_value(value, UNIT_DURATION, &s, f) != FAULT_NONE)
+		return f->code;
+	if (!(s >= LEAST_S && s <= HOUR_S) || fmod(HOUR_S, s) != 0)
+		return fault_set(f, FAULT_CONFIG,
+				 "\"%.40s\" does not divide the hour; 5 min, 15 min or 30 min is right", value);
+	m->step_s = (int)s;
+	return FAULT_NONE;
+}
+
 static enum fault_code set_choice(struct mapping *m, enum mapping_key k, const char *value, struct fault *f)
 {
 	static const struct choice format[] = {{"ghcn", MAPPING_GHCN}, {"csv", MAPPING_CSV}},
@@ -280,6 +299,8 @@ enum fault_code mapping_set(struct mapping *m, enum mapping_key k, const char *v
 		return copy(m->station, sizeof m->station, value, n, "a station's name", f);
 	case MAPPING_KEY_OBSERVED:
 		return set_observed(m, value, f);
+	case MAPPING_KEY_STEP:
+		return set_step(m, value, f);
 	case MAPPING_KEY_FORMAT:
 	case MAPPING_KEY_DELIMITER:
 	case MAPPING_KEY_DECIMAL:

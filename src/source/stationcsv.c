@@ -11,9 +11,6 @@
 
 enum { HEADING_WITHIN = 100, APART_MAX_S = 600, TIME_SIZE = 128, SHOWN_MAX = 40, MINUTE_S = 60, HALF_HOUR_S = 1800 };
 
-/* Rows between whole hours are most of a file that is written every 30 minutes and oftener. */
-enum { CLOSE_SHARE = 4 };
-
 /* ---- The heading ---- */
 
 enum fault_code stationcsv_begin(struct stationcsv *x, const struct zone *zone, struct fault *f)
@@ -31,15 +28,21 @@ static bool by_name(const struct mapping *m)
 	return false;
 }
 
+static size_t named(const struct stationcsv *x, const char *name)
+{
+	size_t i = 0;
+	while (i < x->csv.n && (name[0] == '\0' || strcmp(x->csv.field[i], name) != 0))
+		i++;
+	return i;
+}
+
 /* Where a column is in the line that was cut; x->csv.n where it is not. */
 static size_t find(const struct stationcsv *x, const struct mapping_column *c)
 {
-	size_t i = 0;
 	if (c->head[0] == '\0')
 		return c->number - 1 < x->csv.n ? c->number - 1 : x->csv.n;
-	while (i < x->csv.n && strcmp(x->csv.field[i], c->head) != 0)
-		i++;
-	return i;
+	size_t i = named(x, c->head);
+	return i < x->csv.n ? i : named(x, c->whole);
 }
 
 /* The first line that has at least one of the names tells best which other one it lacks. */
@@ -86,8 +89,9 @@ static void set_column(struct stationcsv *x, int target, const struct mapping_co
 	const struct var_row *of = var_row((enum var)target);
 	to->lo = of->lo;
 	to->hi = of->hi;
+	to->part = of->kind == VAR_FLUX && x->how->step_s < HOUR_S;
 	if (of->kind == VAR_FLUX && x->how->stamp == MAPPING_STAMP_END)
-		to->shift_s = -HOUR_S;
+		to->shift_s = -x->how->step_s;
 	x->hours->var[x->hours->n++] = (enum var)target;
 }
 
@@ -114,8 +118,16 @@ static enum fault_code cut_row(struct stationcsv *x, struct fileline *line, stru
 	while (n > x->fields && x->csv.field[n - 1][0] == '\0')
 		n--;
 	if (n != x->fields)
-		return fault_set(f, FAULT_DATA, "%zu fields; the heading, or the first row, has %zu", n, x->fields);
+		return fault_set(f, FAULT_DATA, "fields: %zu in place of %zu", n, x->fields);
 	return FAULT_NONE;
+}
+
+static enum fault_code no_number(int target, bool decimal_comma, const char *s, struct fault *f)
+{
+	return fault_set(
+	    f, FAULT_DATA, "%s: \"%.*s\" is no number; %s", mapping_target_name(target), utf8_most(s, SHOWN_MAX), s,
+	    !decimal_comma && strchr(s, ',') != NULL ? "is the comma its decimal sign? --decimal comma says so"
+						     : "a mark for \"no value\" is told by --missing");
 }
 
 static enum fault_code read_value(const struct stationcsv *x, const struct stationcsv_column *c, double *value,
@@ -132,12 +144,12 @@ static enum fault_code read_value(const struct stationcsv *x, const struct stati
 	char *comma = x->how->decimal_comma ? strchr(s, ',') : NULL;
 	if (comma != NULL)
 		*comma = '.';
-	if (num_scan(s, n, &number) != n)
-		return fault_set(f, FAULT_DATA, "%s: \"%.*s\" is no number; %s", mapping_target_name(c->target),
-				 utf8_most(s, SHOWN_MAX), s,
-				 strchr(s, ',') != NULL ? "is the comma its decimal sign? --decimal comma says so"
-							: "a mark for \"no value\" is told by --missing");
-	*value = unit_inside(&c->unit, number, HOUR_S);
+	bool is = num_scan(s, n, &number) == n;
+	if (!is && comma != NULL)
+		*comma = ','; /* as it is to be shown */
+	if (!is)
+		return no_number(c->target, x->how->decimal_comma, s, f);
+	*value = unit_inside(&c->unit, number, x->how->step_s);
 	return FAULT_NONE;
 }
 
@@ -186,31 +198,51 @@ static bool claim(struct stationcsv *x, uint8_t *mark, uint8_t minutes, size_t l
 		tally_odd(t, line, &t->duplicates, "%.*s: this hour is there twice; this row counts",
 			  utf8_most(time, SHOWN_MAX), time);
 	else if (*mark != STATIONHOURS_NONE)
-		t->between++; /* one of the two */
+		t->between += x->how->step_s == HOUR_S; /* one of the two */
 	if (*mark < minutes)
 		return false;
 	*mark = minutes;
 	return true;
 }
 
+static bool in_range(struct stationcsv *x, const struct stationcsv_column *c, double value, size_t line)
+{
+	const struct var_row *of = var_row((enum var)c->target);
+	if (value >= c->lo && value <= c->hi)
+		return true;
+	tally_odd(x->tally, line, &x->tally->out_of_range, "%s of %.6g %s is not between %g and %g; it is left out",
+		  of->name, value, of->unit, of->lo, of->hi);
+	return false;
+}
+
+/* Values that are of the hour by themselves. */
 static enum fault_code keep(struct stationcsv *x, int64_t hour, const double *value, size_t line, struct fault *f)
 {
-	struct tally *t = x->tally;
 	for (size_t i = 0; i < x->n; i++) {
 		const struct stationcsv_column *c = &x->column[i];
-		if (isnan(value[i]) || !stationhours_holds(hour + c->shift_s))
+		if (c->part || isnan(value[i]) || !stationhours_holds(hour + c->shift_s) ||
+		    !in_range(x, c, value[i], line))
 			continue;
-		if (value[i] < c->lo || value[i] > c->hi) {
-			const struct var_row *of = var_row((enum var)c->target);
-			tally_odd(t, line, &t->out_of_range, "%s of %.6g %s is not between %g and %g; it is left out",
-				  of->name, value[i], of->unit, of->lo, of->hi);
-			continue;
-		}
 		double *cell = stationhours_cell(x->hours, hour + c->shift_s, i);
 		if (cell == NULL)
 			return fault_set(f, FAULT_MEMORY, "out of memory");
-		t->values += isnan(*cell) ? 1 : 0;
+		x->tally->values += isnan(*cell) ? 1 : 0;
 		*cell = value[i];
+	}
+	return FAULT_NONE;
+}
+
+/* Values that are added up. */
+static enum fault_code add(struct stationcsv *x, int64_t t, const double *value, size_t line, struct fault *f)
+{
+	for (size_t i = 0; i < x->n; i++) {
+		const struct stationcsv_column *c = &x->column[i];
+		/* Loggers may be some seconds late or early; the step divides the hour. */
+		int64_t hour = instant_hour(t + c->shift_s + x->how->step_s / 2);
+		if (!c->part || isnan(value[i]) || !stationhours_holds(hour) || !in_range(x, c, value[i], line))
+			continue;
+		if (!stationhours_add(x->hours, hour, i, value[i]))
+			return fault_set(f, FAULT_MEMORY, "out of memory");
 	}
 	return FAULT_NONE;
 }
@@ -240,12 +272,15 @@ static enum fault_code hour_row(struct stationcsv *x, const struct fileline *lin
 	if (row_time(x, &t, time, f) != FAULT_NONE || read_values(x, value, f) != FAULT_NONE)
 		return f->code;
 	int64_t hour = instant_hour(t + HALF_HOUR_S), apart = t < hour ? hour - t : t - hour;
-	if (apart > APART_MAX_S) {
-		x->tally->between++;
-		return FAULT_NONE;
-	}
 	if (!stationhours_holds(hour))
 		return fault_set(f, FAULT_DATA, "\"%s\" lies before 1700 or after 2199", time);
+	if (x->how->step_s < HOUR_S && add(x, t, value, line->number, f) != FAULT_NONE)
+		return f->code;
+	if (apart > APART_MAX_S) {
+		/* That such rows come is known where their step is. */
+		x->tally->between += x->how->step_s == HOUR_S;
+		return FAULT_NONE;
+	}
 	uint8_t *mark = stationhours_row(x->hours, hour);
 	if (mark == NULL)
 		return fault_set(f, FAULT_MEMORY, "out of memory");
@@ -271,6 +306,18 @@ static bool is_row(struct stationcsv *x)
 	return is;
 }
 
+static enum fault_code no_heading(const struct stationcsv *x, struct fault *f)
+{
+	if (x->lacks[0] == '\0')
+		return fault_set(f, FAULT_DATA, "there is no row in it");
+	if (x->near[0] != '\0')
+		return fault_set(f, FAULT_CONFIG, "line %zu has no column \"%s\"; did you mean \"%s\"?", x->lacks_line,
+				 x->lacks, x->near);
+	return fault_set(f, FAULT_CONFIG,
+			 "no line has a column \"%s\"; its heading as it stands there, or its number from 1, is right",
+			 x->lacks);
+}
+
 /* *row: the line, which was cut, is to be read as one. */
 static enum fault_code look_for_heading(struct stationcsv *x, struct fileline *line, bool *row, struct fault *f)
 {
@@ -280,7 +327,7 @@ static enum fault_code look_for_heading(struct stationcsv *x, struct fileline *l
 		x->delimiter = csv_delimiter(line->at);
 	if (csv_cut(line->at, x->delimiter, &x->csv, &ignored) != FAULT_NONE || !all_found(x, line->number)) {
 		x->looked++;
-		return x->looked < HEADING_WITHIN ? FAULT_NONE : stationcsv_end(x, f);
+		return x->looked < HEADING_WITHIN ? FAULT_NONE : no_heading(x, f);
 	}
 	set_columns(x);
 	*row = !by_name(x->how) && is_row(x);
@@ -298,25 +345,35 @@ enum fault_code stationcsv_line(struct stationcsv *x, struct fileline *line, boo
 	return x->daily ? day_row(x, line, f) : hour_row(x, line, f);
 }
 
-enum fault_code stationcsv_end(const struct stationcsv *x, struct fault *f)
+/* Rows between whole hours are a good part of a file that is written every 30 minutes and oftener. */
+static bool too_close(const struct tally *t)
 {
-	if (!x->begun && x->lacks[0] == '\0')
-		return fault_set(f, FAULT_DATA, "there is no row in it");
-	if (!x->begun && x->near[0] != '\0')
-		return fault_set(f, FAULT_CONFIG, "line %zu has no column \"%s\"; did you mean \"%s\"?", x->lacks_line,
-				 x->lacks, x->near);
+	enum { SHARE = 4 };
+	return t->between > 0 && t->between * SHARE >= t->rows;
+}
+
+static void total(struct stationcsv *x, size_t i)
+{
+	size_t partial;
+	bool mean = x->column[i].target != VAR_PRECIPITATION;
+	unsigned parts = (unsigned)(HOUR_S / x->how->step_s);
+	x->tally->values += stationhours_total(x->hours, i, parts, mean, &partial);
+	x->tally->partial += partial;
+}
+
+enum fault_code stationcsv_end(struct stationcsv *x, struct fault *f)
+{
 	if (!x->begun)
-		return fault_set(
-		    f, FAULT_CONFIG,
-		    "no line has a column \"%s\"; its heading as it stands there, or its number from 1, is "
-		    "right",
-		    x->lacks);
-	for (size_t i = 0; i < x->n; i++)
-		if (!x->daily && var_row((enum var)x->column[i].target)->kind == VAR_FLUX &&
-		    x->tally->between * CLOSE_SHARE >= x->tally->rows && x->tally->between > 0)
+		return no_heading(x, f);
+	for (size_t i = 0; i < x->n && !x->daily; i++) {
+		const struct stationcsv_column *c = &x->column[i];
+		if (c->part)
+			total(x, i);
+		else if (var_row((enum var)c->target)->kind == VAR_FLUX && too_close(x->tally))
 			return fault_set(f, FAULT_DATA,
 					 "its rows are less than an hour apart, so that %s of a row is not the hour's; "
-					 "leave that column out, or give a file of hours",
-					 mapping_target_name(x->column[i].target));
+					 "--step with their distance, as 15min, adds it up",
+					 mapping_target_name(c->target));
+	}
 	return FAULT_NONE;
 }

@@ -14,6 +14,7 @@ void stationhours_free(struct stationhours *h)
 	for (size_t i = 0; i < STATIONHOURS_PAGES; i++) {
 		mem_free(h->page[i].apart);
 		mem_free(h->page[i].value);
+		mem_free(h->page[i].parts);
 		h->page[i] = (struct stationhours_page){0};
 	}
 }
@@ -32,9 +33,11 @@ static bool make_page(struct stationhours_page *p, size_t variables)
 {
 	p->apart = mem_new(STATIONHOURS_PAGE, 1);
 	p->value = mem_new(variables * STATIONHOURS_PAGE, sizeof *p->value);
-	if (p->apart == NULL || p->value == NULL) {
+	p->parts = mem_new(variables * STATIONHOURS_PAGE, sizeof *p->parts);
+	if (p->apart == NULL || p->value == NULL || p->parts == NULL) {
 		mem_free(p->apart);
 		mem_free(p->value);
+		mem_free(p->parts);
 		*p = (struct stationhours_page){0};
 		return false;
 	}
@@ -67,6 +70,37 @@ double *stationhours_cell(struct stationhours *h, int64_t hour, size_t v)
 	size_t i;
 	struct stationhours_page *p = find(h, hour, &i);
 	return p != NULL ? &p->value[v * STATIONHOURS_PAGE + i] : NULL;
+}
+
+bool stationhours_add(struct stationhours *h, int64_t hour, size_t v, double x)
+{
+	size_t i;
+	struct stationhours_page *p = find(h, hour, &i);
+	if (p == NULL)
+		return false;
+	i += v * STATIONHOURS_PAGE;
+	p->value[i] = p->parts[i] == 0 ? x : p->value[i] + x;
+	if (p->parts[i] < UINT8_MAX)
+		p->parts[i]++;
+	return true;
+}
+
+size_t stationhours_total(struct stationhours *h, size_t v, unsigned parts, bool mean, size_t *gone)
+{
+	double hi = var_row(h->var[v])->hi;
+	size_t stayed = 0;
+	*gone = 0;
+	for (size_t k = 0; k < STATIONHOURS_PAGES; k++) {
+		struct stationhours_page *p = &h->page[k];
+		for (size_t i = v * STATIONHOURS_PAGE; p->value != NULL && i < (v + 1) * STATIONHOURS_PAGE; i++) {
+			double x = mean ? p->value[i] / parts : p->value[i];
+			bool whole = p->parts[i] == parts && x <= hi;
+			stayed += whole;
+			*gone += p->parts[i] > 0 && !whole;
+			p->value[i] = whole ? x : (double)NAN;
+		}
+	}
+	return stayed;
 }
 
 bool stationhours_next(const struct stationhours *h, int64_t *at, int64_t *hour)

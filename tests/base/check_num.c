@@ -3,6 +3,7 @@
 #include <float.h>
 #include <inttypes.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/num.h"
@@ -111,6 +112,32 @@ static const struct {
      "to 2 is wanted"},
 };
 
+/* The short way round the C library reads the same: signs, points and digits at every place. */
+START_TEST(reads_as_the_library_does)
+{
+	uint64_t seed = 1;
+	for (int i = 0; i < 300000; i++) {
+		char s[24];
+		size_t n = 0;
+		seed = seed * 6364136223846793005u + 1442695040888963407u;
+		uint64_t bits = seed >> 20;
+		size_t digits = 1 + bits % 17, point = (bits >> 8) % (digits + 2);
+		if (bits >> 16 & 1)
+			s[n++] = bits >> 17 & 1 ? '-' : '+';
+		for (size_t k = 0; k <= digits; k++) {
+			if (k == point)
+				s[n++] = '.';
+			if (k < digits)
+				s[n++] = (char)('0' + (seed >> (k * 3 + 8)) % 10);
+		}
+		s[n] = '\0';
+		double x = 0, want = strtod(s, NULL);
+		if (num_scan(s, n, &x) != n || memcmp(&x, &want, sizeof x) != 0)
+			ck_abort_msg("%s reads %.17g, want %.17g", s, x, want);
+	}
+}
+END_TEST
+
 START_TEST(double_is_whole_and_in_range)
 {
 	double x = -77;
@@ -195,6 +222,7 @@ static Suite *suite(void)
 	tcase_add_test(t, scans_no_further_than_n);
 	tcase_add_test(t, refuses_endless_digits);
 	tcase_add_test(t, parse_of_print_is_identity);
+	tcase_add_test(t, reads_as_the_library_does);
 	tcase_add_loop_test(t, double_is_whole_and_in_range, 0, ROWS(doubles));
 	tcase_add_loop_test(t, int_is_whole_and_in_range, 0, ROWS(ints));
 	tcase_add_loop_test(t, reads_fixed_fields, 0, ROWS(digits));

@@ -36,5 +36,6 @@ int main(void)
 	bench_answer();
 	bench_ingest();
 	bench_morning();
+	bench_station();
 	return 0;
 }

@@ -20,5 +20,6 @@ void bench_line(const char *name, double ours_s, const char *floor, double floor
 void bench_answer(void);
 void bench_ingest(void);
 void bench_morning(void);
+void bench_station(void);
 
 #endif

@@ -66,17 +66,20 @@ static void gaps_begin(struct gaps *g)
 
 static void gap(struct gaps *g, const char *from, size_t n, const char *unit)
 {
+	g->n++;
+	if (g->n > GAPS_LISTED)
+		return;
 	char mem[NUMBER_SIZE];
-	if (g->n++ < GAPS_LISTED)
-		text_addf(&g->words, "%s%s (%s %s%s)", g->n == 1 ? "nothing from " : ", ", from, thousands(n, mem),
-			  unit, plural(n));
+	text_addf(&g->words, "%s%s (%s %s%s)", g->n == 1 ? "nothing from " : ", ", from, thousands(n, mem), unit,
+		  plural(n));
 }
 
 static void gaps_end(struct gaps *g, struct text *t)
 {
-	char mem[NUMBER_SIZE];
-	if (g->n > GAPS_LISTED)
+	if (g->n > GAPS_LISTED) {
+		char mem[NUMBER_SIZE];
 		text_addf(&g->words, " and %s more times", thousands(g->n - GAPS_LISTED, mem));
+	}
 	if (g->n > 0)
 		line(t, INDENT, g->mem);
 }
@@ -200,9 +203,10 @@ static void hours(const struct stationhours *h, const struct zone *zone, struct 
 
 static void count(size_t n, const char *one, const char *many, struct text *t)
 {
+	if (n == 0)
+		return;
 	char mem[NUMBER_SIZE];
-	if (n > 0)
-		text_addf(t, "  %s %s\n", thousands(n, mem), n == 1 ? one : many);
+	text_addf(t, "  %s %s\n", thousands(n, mem), n == 1 ? one : many);
 }
 
 static void quality(const struct tally *y, struct text *t)

@@ -65,10 +65,10 @@ static bool whole_number(const char *s, size_t n, int *x)
 	}
 	while (n > 0 && s[n - 1] == ' ')
 		n--;
-	bool minus = n > 0 && *s == '-';
+	size_t minus = n > 0 && *s == '-' ? 1 : 0;
 	if (n <= minus || n - minus > DIGITS_MAX || !num_digits(s + minus, n - minus, x))
 		return false;
-	*x = minus ? -*x : *x;
+	*x = minus > 0 ? -*x : *x;
 	return true;
 }
 

@@ -122,11 +122,12 @@ static void judge_cell(struct cell *c, struct date date, const char *id, struct 
 {
 	if (!c->has[STATION_LOW] || !c->has[STATION_HIGH] || c->value[STATION_LOW] <= c->value[STATION_HIGH])
 		return;
-	char text[DATE_TEXT_SIZE];
-	if (t->crossed < TALLY_ODD_LISTED)
+	if (t->crossed < TALLY_ODD_LISTED) {
+		char text[DATE_TEXT_SIZE];
 		faults_addf(&t->odd_lines, FAULT_DATA,
 			    "%s: %s, %s: the low of %.10g C is over the high of %.10g C; both are left out", t->file,
 			    id, date_text(date, text), c->value[STATION_LOW], c->value[STATION_HIGH]);
+	}
 	t->crossed++;
 	t->values -= 2;
 	c->has[STATION_LOW] = c->has[STATION_HIGH] = false;

@@ -48,6 +48,9 @@ int64_t hours_end(const struct hours *h); /* first instant after the last hour *
 /* Index of the hour that t lies in; false outside the series. */
 bool hours_index(const struct hours *h, int64_t t, size_t *i);
 
+/* How many hours at its start had ended by t. */
+size_t hours_ended(const struct hours *h, int64_t t);
+
 double hours_get(const struct hours *h, enum var v, int64_t t);         /* NaN outside or missing */
 enum origin hours_origin(const struct hours *h, enum var v, int64_t t); /* without the whole-hour bit */
 bool hours_whole(const struct hours *h, enum var v, int64_t t);         /* it stands for the whole hour */

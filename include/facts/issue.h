@@ -25,6 +25,8 @@ struct issue {
 	int64_t issued;                 /* when the service made it; INSTANT_NONE where it does not say */
 	int64_t max_age_s;              /* older than this is stale; 0 where the description does not say */
 	enum issue_past past;
+	int64_t observed_after_s; /* past observed: hours that ended less than this before `received` are analysed.
+				     For taking it in; not kept with it */
 	double cell_latitude, cell_longitude, cell_elevation_m; /* NaN where not told */
 	struct hours hours;
 };
@@ -34,5 +36,8 @@ void issue_free(struct issue *i);
 
 /* The instant its age is counted from: issued, else received. */
 int64_t issue_made(const struct issue *i);
+
+/* What is to count as `past` says must have ended by this instant. */
+int64_t issue_settled(const struct issue *i);
 
 #endif

@@ -30,15 +30,16 @@ enum rank {
  *
  * Hours from the running one (that `received` lies in) on go to RANK_FORECAST.
  * Hours that ended by `received` go where issue.past says, their origin raised
- * from forecast to that; a window that had not ended by then is left out there.
+ * from forecast to that; a window that had not ended by then is left out there.  Of
+ * observed ones those that ended after issue_settled go to RANK_ANALYSED: a service
+ * may have filled them from a forecast, and a later answer knows better.
  * The same (place, source, received) again replaces the stored issue.
  * A value outside its variable's range is FAULT_DATA; nothing is then stored.
  */
 enum fault_code hourstore_ingest(struct record *rec, int64_t place, const struct issue *issue,
 				 struct fault *f) MUST_USE;
 
-/* The hours of it that had ended when it was received, as its `past` says, and no issue: what a service knows of the
- * past. */
+/* The hours of it that had ended, in the same way, and no issue: what a service knows of the past. */
 enum fault_code hourstore_past(struct record *rec, int64_t place, const struct issue *issue, struct fault *f) MUST_USE;
 
 /* Hours known at an instant merged into one rank: a station's, the grower's.  One transaction. */

@@ -14,7 +14,8 @@
  *   fill     linear between instants at most max_gap apart, marked interpolated
  *
  * Marks: hours that ended by `received` take analysed or observed where the
- * description's `past` says so, the others forecast; hold, mean and max of a
+ * description's `past` says so (analysed where an observation wants more time, `observed_after`),
+ * the others forecast; hold, mean and max of a
  * state say that they stand for the whole hour.
  */
 #ifndef SOURCE_ANSWER_H

@@ -130,6 +130,7 @@ struct description {
 
 	size_t data_step; /* index of the step whose answer is decoded */
 	enum issue_past past;
+	int64_t observed_after_s; /* past observed: so long after its end an hour is; before that analysed */
 	struct pointer updated;
 	int64_t max_age_s;
 	struct pointer offset_at; /* local stamps: the offset stands in the answer */

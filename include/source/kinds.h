@@ -40,15 +40,16 @@ struct kinds {
 	struct hours *hours;
 	struct answer_row *row;
 	struct kinds_room *room;
-	uint8_t past_mark; /* of hours before past_hours */
-	size_t past_hours;
+	size_t settled, ended; /* hours: before `settled`, and from there to `ended` */
+	uint8_t past_mark, recent_mark;
 	uint8_t whole; /* ORIGIN_WHOLE_HOUR where the kind says so */
 	uint8_t way;   /* who fills now, in room.taken */
 	size_t amounts;
 };
 
-void kinds_begin(struct kinds *k, const struct describe_var *v, struct hours *hours, struct answer_row *row,
-		 struct kinds_room *room, int64_t received, enum issue_past past);
+/* The issue has its hours, and all that says what they are worth. */
+void kinds_begin(struct kinds *k, const struct describe_var *v, struct issue *issue, struct answer_row *row,
+		 struct kinds_room *room);
 
 void kinds_way(struct kinds *k, size_t way);
 

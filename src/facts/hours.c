@@ -49,6 +49,14 @@ int64_t hours_end(const struct hours *h)
 	return h->first + (int64_t)h->n * HOUR_S;
 }
 
+size_t hours_ended(const struct hours *h, int64_t t)
+{
+	if (h->n == 0 || t < h->first + HOUR_S)
+		return 0;
+	int64_t ended = (t - h->first) / HOUR_S;
+	return ended < (int64_t)h->n ? (size_t)ended : h->n;
+}
+
 bool hours_index(const struct hours *h, int64_t t, size_t *i)
 {
 	if (t < h->first || t >= hours_end(h))

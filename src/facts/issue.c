@@ -24,3 +24,8 @@ int64_t issue_made(const struct issue *i)
 {
 	return i->issued != INSTANT_NONE ? i->issued : i->received;
 }
+
+int64_t issue_settled(const struct issue *i)
+{
+	return i->received - i->observed_after_s;
+}

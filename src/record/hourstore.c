@@ -17,7 +17,7 @@ struct part {
 	const struct hours *hours;
 	size_t from, to; /* indices */
 	enum rank rank;
-	int64_t known;
+	int64_t known, settled; /* what is no forecast must have ended by `settled` */
 };
 
 static enum origin rank_origin(enum rank r)
@@ -27,13 +27,13 @@ static enum origin rank_origin(enum rank r)
 	return origins[r];
 }
 
-/* A window is about the past when it had ended by the instant it was known at; of unknown span it is an hour. */
+/* A window is about the past when all of it had ended in time; of unknown span it is an hour. */
 static bool window_stands(const struct part *p, size_t i)
 {
 	double span_h = p->hours->value[VAR_WINDOW_MINIMUM_SPAN][i];
 	int64_t start = p->hours->first + (int64_t)i * HOUR_S;
 	return p->rank == RANK_FORECAST ||
-	       (double)start + fmax(isnan(span_h) ? 1 : span_h, 1) * HOUR_S <= (double)p->known;
+	       (double)start + fmax(isnan(span_h) ? 1 : span_h, 1) * HOUR_S <= (double)p->settled;
 }
 
 static double part_value(const struct part *p, enum var v, size_t i)
@@ -116,45 +116,37 @@ static enum fault_code merge(struct record *rec, int64_t place, const struct par
 	return code;
 }
 
-/* How many hours at the start of a series had ended by t. */
-static size_t ended_by(const struct hours *h, int64_t t)
+/* The hours that had ended: what `past` says, but for the newest of a source whose observations want time. */
+static enum fault_code merge_past(struct record *rec, int64_t place, const struct issue *issue, struct fault *f)
 {
-	if (h->n == 0 || t < h->first + HOUR_S)
-		return 0;
-	int64_t ended = (t - h->first) / HOUR_S;
-	return ended < (int64_t)h->n ? (size_t)ended : h->n;
-}
-
-static struct part past_of(const struct issue *issue)
-{
-	struct part behind = {&issue->hours, 0, ended_by(&issue->hours, issue->received), RANK_ANALYSED,
-			      issue->received};
-	if (issue->past == ISSUE_PAST_OBSERVED)
-		behind.rank = RANK_OBSERVED;
+	static const enum rank ranks[] = {[ISSUE_PAST_ANALYSED] = RANK_ANALYSED, [ISSUE_PAST_OBSERVED] = RANK_OBSERVED};
+	const struct hours *h = &issue->hours;
+	int64_t received = issue->received, settled = issue_settled(issue);
 	if (issue->past == ISSUE_PAST_NONE)
-		behind.to = 0;
-	return behind;
+		return FAULT_NONE;
+	struct part past = {h, 0, hours_ended(h, settled), ranks[issue->past], received, settled};
+	struct part recent = {h, past.to, hours_ended(h, received), RANK_ANALYSED, received, received};
+	return merge(rec, place, &past, f) || merge(rec, place, &recent, f) ? f->code : FAULT_NONE;
 }
 
 enum fault_code hourstore_ingest(struct record *rec, int64_t place, const struct issue *issue, struct fault *f)
 {
 	const struct hours *h = &issue->hours;
-	struct part behind = past_of(issue);
-	struct part forecast = {h, ended_by(h, issue->received), h->n, RANK_FORECAST, issue->received};
+	int64_t received = issue->received;
+	struct part forecast = {h, hours_ended(h, received), h->n, RANK_FORECAST, received, received};
 	if (db_write_begin(rec, f))
 		return f->code;
 	enum fault_code code = FAULT_NONE;
-	if (issuestore_put(rec, place, issue, f) || merge(rec, place, &behind, f) || merge(rec, place, &forecast, f))
+	if (issuestore_put(rec, place, issue, f) || merge_past(rec, place, issue, f) || merge(rec, place, &forecast, f))
 		code = f->code;
 	return db_end(rec, code, f);
 }
 
 enum fault_code hourstore_past(struct record *rec, int64_t place, const struct issue *issue, struct fault *f)
 {
-	struct part behind = past_of(issue);
 	if (db_write_begin(rec, f))
 		return f->code;
-	return db_end(rec, merge(rec, place, &behind, f), f);
+	return db_end(rec, merge_past(rec, place, issue, f), f);
 }
 
 enum fault_code hourstore_put_pieces(struct record *rec, int64_t place, hourstore_piece *next, void *with,
@@ -165,7 +157,7 @@ enum fault_code hourstore_put_pieces(struct record *rec, int64_t place, hourstor
 	if (db_write_begin(rec, f))
 		return f->code;
 	while (code == FAULT_NONE && (piece = next(with)) != NULL) {
-		struct part all = {piece, 0, piece->n, rank, known_at};
+		struct part all = {piece, 0, piece->n, rank, known_at, known_at};
 		code = merge(rec, place, &all, f);
 	}
 	return db_end(rec, code, f);

@@ -187,7 +187,7 @@ static void take_section(struct decode *c, const struct describe_var *v, struct 
 	struct section s = {.c = c, .v = v, .row = row};
 	const struct layout_line *line = &c->line[v->line];
 	size_t used = 0;
-	kinds_begin(&s.kinds, v, &c->out->hours, row, &c->room, c->given->received, c->d->past);
+	kinds_begin(&s.kinds, v, c->out, row, &c->room);
 	memset(c->room.seen, 0, line->n);
 	for (size_t i = 0; i < v->ways && !row->refused; i++) {
 		struct layout_walk walk;
@@ -305,6 +305,7 @@ static void tell_issue(const struct decode *c)
 	out->received = c->given->received;
 	out->max_age_s = d->max_age_s;
 	out->past = d->past;
+	out->observed_after_s = d->observed_after_s;
 	if (!d->updated.set || stamp_instant(pointer_get(&d->updated, c->root), &out->issued, &ignored))
 		out->issued = INSTANT_NONE;
 	out->cell_latitude = cell_number(&d->cell_latitude, c->root, 90);

@@ -235,6 +235,9 @@ static void read_data(struct parse *p)
 	if (p->data == NULL)
 		return;
 	keys_read(p->doc, p->data, SECTION_DATA, (struct keys_target){.d = d, .draft = &p->defaults}, p->all);
+	const struct ini_entry *after = ini_find(p->doc, p->data, "observed_after");
+	if (after != NULL && d->past != ISSUE_PAST_OBSERVED)
+		ini_fault(p->doc, after->line, p->all, "observed_after wants past = observed");
 	if (*d->time_zone != '\0' && ini_find(p->doc, p->data, "time_offset") != NULL)
 		ini_fault(p->doc, p->data->line, p->all, "time_offset and time_zone exclude each other");
 }

@@ -82,6 +82,11 @@ static const struct row {
     {{SECTION_DATA, "past", KEY_PLAIN, "none | analysed | observed", "what hours before the request are worth"},
      read_past,
      NO_FIELD},
+    {{SECTION_DATA, "observed_after", KEY_PLAIN, "PT6H",
+      "past = observed: hours that ended less than this before the request may be filled from a forecast, and are "
+      "analysed"},
+     read_duration,
+     DESCRIPTION(observed_after_s)},
     {{SECTION_DATA, "updated", KEY_PLAIN, "pointer", "when the service made it (RFC 3339 or unix seconds)"},
      read_pointer,
      DESCRIPTION(updated)},

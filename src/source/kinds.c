@@ -27,14 +27,18 @@ void kinds_room_free(struct kinds_room *room)
 	mem_free(room->block);
 }
 
-void kinds_begin(struct kinds *k, const struct describe_var *v, struct hours *hours, struct answer_row *row,
-		 struct kinds_room *room, int64_t received, enum issue_past past)
+void kinds_begin(struct kinds *k, const struct describe_var *v, struct issue *issue, struct answer_row *row,
+		 struct kinds_room *room)
 {
-	*k = (struct kinds){.v = v, .hours = hours, .row = row, .room = room, .past_mark = ORIGIN_FORECAST};
-	if (past != ISSUE_PAST_NONE)
-		k->past_mark = past == ISSUE_PAST_OBSERVED ? ORIGIN_OBSERVED : ORIGIN_ANALYSED;
-	if (received > hours->first)
-		k->past_hours = (size_t)((received - hours->first) / HOUR_S);
+	struct hours *hours = &issue->hours;
+	*k = (struct kinds){.v = v, .hours = hours, .row = row, .room = room};
+	k->past_mark = k->recent_mark = ORIGIN_FORECAST;
+	if (issue->past != ISSUE_PAST_NONE)
+		k->past_mark = k->recent_mark = ORIGIN_ANALYSED;
+	if (issue->past == ISSUE_PAST_OBSERVED)
+		k->past_mark = ORIGIN_OBSERVED;
+	k->settled = hours_ended(hours, issue_settled(issue));
+	k->ended = hours_ended(hours, issue->received);
 	if (v->kind == KIND_HOLD || v->kind == KIND_MEAN || v->kind == KIND_MAX)
 		k->whole = ORIGIN_WHOLE_HOUR;
 	/* What is interpolated is as good as empty to a section that knows. */
@@ -54,11 +58,18 @@ static size_t hour_of(const struct kinds *k, int64_t t)
 	return (size_t)((t - k->hours->first) / HOUR_S);
 }
 
+/* What a number is worth whose last hour is h. */
+static uint8_t worth(const struct kinds *k, size_t h)
+{
+	if (h >= k->ended)
+		return ORIGIN_FORECAST;
+	return h < k->settled ? k->past_mark : k->recent_mark;
+}
+
 static void set_hour(struct kinds *k, size_t h, double x, uint8_t whole)
 {
-	uint8_t origin = h < k->past_hours ? k->past_mark : ORIGIN_FORECAST;
 	k->hours->value[k->v->var][h] = x;
-	k->hours->origin[k->v->var][h] = origin | whole;
+	k->hours->origin[k->v->var][h] = worth(k, h) | whole;
 	k->room->taken[h] = k->way;
 }
 
@@ -118,9 +129,7 @@ static void put_window(struct kinds *k, int64_t begin, int64_t end, double x)
 	}
 	k->row->replaced += again;
 	set_hour(k, h, x, 0);
-	/* A window is past when its last hour is. */
-	if (h + (size_t)hours > k->past_hours)
-		k->hours->origin[VAR_WINDOW_MINIMUM][h] = ORIGIN_FORECAST;
+	k->hours->origin[VAR_WINDOW_MINIMUM][h] = worth(k, h + (size_t)hours - 1);
 	*span = hours;
 	k->hours->origin[VAR_WINDOW_MINIMUM_SPAN][h] = k->hours->origin[VAR_WINDOW_MINIMUM][h];
 }

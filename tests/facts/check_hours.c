@@ -57,6 +57,24 @@ START_TEST(every_cell_is_its_own)
 }
 END_TEST
 
+START_TEST(ended_hours)
+{
+	static const struct {
+		int64_t t;
+		size_t ended;
+	} row[] = {{INT64_MIN, 0},  {10 * H, 0},     {11 * H - 1, 0}, {11 * H, 1},
+		   {12 * H - 1, 1}, {13 * H - 1, 2}, {13 * H, 3},     {99 * H, 3}};
+	struct hours h;
+	make(&h, 10 * H, 3);
+	for (size_t i = 0; i < sizeof row / sizeof *row; i++)
+		ck_assert_uint_eq(hours_ended(&h, row[i].t), row[i].ended);
+	hours_free(&h);
+	make(&h, 10 * H, 0);
+	ck_assert_uint_eq(hours_ended(&h, 99 * H), 0);
+	hours_free(&h);
+}
+END_TEST
+
 START_TEST(index_and_borders)
 {
 	struct hours h;
@@ -235,6 +253,7 @@ static Suite *suite(void)
 	TCase *c = tcase_create("hours");
 	tcase_add_test(c, starts_all_missing);
 	tcase_add_test(c, every_cell_is_its_own);
+	tcase_add_test(c, ended_hours);
 	tcase_add_test(c, index_and_borders);
 	tcase_add_test(c, value_and_mark_go_together);
 	tcase_add_test(c, span_of_a_variable);

@@ -30,6 +30,17 @@ START_TEST(age_counts_from_the_making)
 }
 END_TEST
 
+START_TEST(observations_want_time)
+{
+	struct issue i;
+	issue_init(&i);
+	i.received = 7200;
+	ck_assert_int_eq(issue_settled(&i), 7200);
+	i.observed_after_s = 3600;
+	ck_assert_int_eq(issue_settled(&i), 3600);
+}
+END_TEST
+
 START_TEST(gives_its_hours_back)
 {
 	struct issue i;
@@ -48,6 +59,7 @@ static Suite *suite(void)
 	TCase *c = tcase_create("issue");
 	tcase_add_test(c, starts_empty_and_knows_nothing);
 	tcase_add_test(c, age_counts_from_the_making);
+	tcase_add_test(c, observations_want_time);
 	tcase_add_test(c, gives_its_hours_back);
 	suite_add_tcase(s, c);
 	return s;

@@ -242,16 +242,22 @@ static void known(int64_t from, int64_t cut, int64_t to, struct hours *out, stru
 static const struct {
 	const char *row;
 	enum issue_past past;
-	int received_s; /* after T0; the issue's hours are T0 - 3 h to T0 + 3 h */
+	int received_s;       /* after T0; the issue's hours are T0 - 3 h to T0 + 3 h */
+	int observed_after_s; /* 0 but where observations want time */
 	enum origin before_last, last, running;
 } pasts[] = {
-    {"analysed", ISSUE_PAST_ANALYSED, 0, ORIGIN_ANALYSED, ORIGIN_ANALYSED, ORIGIN_FORECAST},
-    {"observed", ISSUE_PAST_OBSERVED, 0, ORIGIN_OBSERVED, ORIGIN_OBSERVED, ORIGIN_FORECAST},
-    {"left out", ISSUE_PAST_NONE, 0, ORIGIN_NONE, ORIGIN_NONE, ORIGIN_FORECAST},
-    {"the running hour is no past", ISSUE_PAST_ANALYSED, -1, ORIGIN_ANALYSED, ORIGIN_FORECAST, ORIGIN_FORECAST},
-    {"late in the running hour", ISSUE_PAST_ANALYSED, 3599, ORIGIN_ANALYSED, ORIGIN_ANALYSED, ORIGIN_FORECAST},
-    {"wholly foreseen", ISSUE_PAST_ANALYSED, -4 * H, ORIGIN_FORECAST, ORIGIN_FORECAST, ORIGIN_FORECAST},
-    {"wholly past", ISSUE_PAST_ANALYSED, 99 * H, ORIGIN_ANALYSED, ORIGIN_ANALYSED, ORIGIN_ANALYSED},
+    {"analysed", ISSUE_PAST_ANALYSED, 0, 0, ORIGIN_ANALYSED, ORIGIN_ANALYSED, ORIGIN_FORECAST},
+    {"observed", ISSUE_PAST_OBSERVED, 0, 0, ORIGIN_OBSERVED, ORIGIN_OBSERVED, ORIGIN_FORECAST},
+    {"left out", ISSUE_PAST_NONE, 0, 0, ORIGIN_NONE, ORIGIN_NONE, ORIGIN_FORECAST},
+    {"the running hour is no past", ISSUE_PAST_ANALYSED, -1, 0, ORIGIN_ANALYSED, ORIGIN_FORECAST, ORIGIN_FORECAST},
+    {"late in the running hour", ISSUE_PAST_ANALYSED, 3599, 0, ORIGIN_ANALYSED, ORIGIN_ANALYSED, ORIGIN_FORECAST},
+    {"wholly foreseen", ISSUE_PAST_ANALYSED, -4 * H, 0, ORIGIN_FORECAST, ORIGIN_FORECAST, ORIGIN_FORECAST},
+    {"wholly past", ISSUE_PAST_ANALYSED, 99 * H, 0, ORIGIN_ANALYSED, ORIGIN_ANALYSED, ORIGIN_ANALYSED},
+    {"observed, the newest not yet", ISSUE_PAST_OBSERVED, 0, H, ORIGIN_OBSERVED, ORIGIN_ANALYSED, ORIGIN_FORECAST},
+    {"a second short of it", ISSUE_PAST_OBSERVED, 0, H + 1, ORIGIN_ANALYSED, ORIGIN_ANALYSED, ORIGIN_FORECAST},
+    {"late in the running hour too", ISSUE_PAST_OBSERVED, 3599, H, ORIGIN_OBSERVED, ORIGIN_ANALYSED, ORIGIN_FORECAST},
+    {"so long ago that all is", ISSUE_PAST_OBSERVED, 4 * H, H, ORIGIN_OBSERVED, ORIGIN_OBSERVED, ORIGIN_OBSERVED},
+    {"none of it yet", ISSUE_PAST_OBSERVED, 0, 9 * H, ORIGIN_ANALYSED, ORIGIN_ANALYSED, ORIGIN_FORECAST},
 };
 
 START_TEST(past_goes_where_the_issue_says)
@@ -261,6 +267,7 @@ START_TEST(past_goes_where_the_issue_says)
 	struct fault f;
 	make_issue(&i, "invented", T0 + pasts[_i].received_s, T0 - 3 * H, 6, 10);
 	i.past = pasts[_i].past;
+	i.observed_after_s = pasts[_i].observed_after_s;
 	ck_assert_int_eq(hourstore_ingest(rec, place, &i, &f), FAULT_NONE);
 	issue_free(&i);
 	/* From far later all of it is past, so only the ranks speak. */

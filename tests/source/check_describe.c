@@ -173,6 +173,12 @@ static const struct {
     {"data step", SOURCE STEP DATA "step = b\n" AIR, "dir/x.ini:9: step: \"b\" is not known"},
     {"past", SOURCE STEP DATA "past = analyzed\n" AIR,
      "dir/x.ini:9: past: \"analyzed\" is not known; did you mean analysed?"},
+    {"time for observations that are none", SOURCE STEP DATA "past = analysed\nobserved_after = PT6H\n" AIR,
+     "dir/x.ini:10: observed_after wants past = observed"},
+    {"time for a past left out", SOURCE STEP DATA "observed_after = PT6H\n" AIR,
+     "dir/x.ini:9: observed_after wants past = observed"},
+    {"time for observations", SOURCE STEP DATA "past = observed\nobserved_after = 6\n" AIR,
+     "dir/x.ini:10: observed_after: \"6\" is not a duration"},
     {"time format", SOURCE STEP "[data]\ntimes = /t\ntime_format = rfc3339z\n" AIR,
      "dir/x.ini:8: time_format: \"rfc3339z\" is not known; did you mean rfc3339?"},
     {"no time format", SOURCE STEP "[data]\ntimes = /t\n" AIR,
@@ -278,10 +284,8 @@ START_TEST(names_every_key)
 END_TEST
 
 static const char *const shipped[] = {
-    "config/sources/nws-grid.ini",
-    "config/sources/metno.ini",
-    "config/sources/open-meteo.ini",
-    "config/sources/open-meteo-archive.ini",
+    "config/sources/nws-grid.ini",           "config/sources/metno.ini",      "config/sources/open-meteo.ini",
+    "config/sources/open-meteo-archive.ini", "config/sources/bright-sky.ini",
 };
 
 START_TEST(takes_shipped)

@@ -27,6 +27,9 @@ struct backfill_result {
 	int64_t bytes;
 };
 
+/* Whether a description can be asked for past days, and keeps them: FAULT_CONFIG where not. */
+enum fault_code backfill_can(const struct description *d, struct fault *f) MUST_USE;
+
 /*
  * Days (UTC) from `since` to the newest that has passed and that the source has.
  *

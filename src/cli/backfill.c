@@ -115,15 +115,22 @@ static enum fault_code fill(struct filling *w, struct date since, struct fault *
 	return FAULT_NONE;
 }
 
-static enum fault_code check(const struct fetch_job *job, struct date since, struct date last, struct fault *f)
+enum fault_code backfill_can(const struct description *d, struct fault *f)
 {
-	const struct description *d = job->source;
-	char text[DATE_TEXT_SIZE];
 	if (!d->dated)
 		return fault_set(f, FAULT_CONFIG,
 				 "%s: its url has no {start} and {end}, so it cannot be asked for days", d->file);
 	if (d->past == ISSUE_PAST_NONE)
 		return fault_set(f, FAULT_CONFIG, "%s: past = none, so nothing of its past hours is kept", d->file);
+	return FAULT_NONE;
+}
+
+static enum fault_code check(const struct fetch_job *job, struct date since, struct date last, struct fault *f)
+{
+	const struct description *d = job->source;
+	char text[DATE_TEXT_SIZE];
+	if (backfill_can(d, f) != FAULT_NONE)
+		return f->code;
 	if (date_diff(last, since) < 0)
 		return fault_set(f, FAULT_USAGE, "--since: the newest day that %s can have is %s", d->name,
 				 date_text(last, text));

@@ -2,6 +2,7 @@
 
 #include "base/mem.h"
 #include "cli/ask.h"
+#include "cli/backfill.h"
 #include "cli/check_source.h"
 #include "cli/command.h"
 #include "cli/context.h"
@@ -57,6 +58,8 @@ static enum fault_code load(struct context *c, find_description *find, struct de
 	enum fault_code code = describe_load(path, d, &c->wrong);
 	if (code != FAULT_NONE)
 		return code;
+	if (find == context_history && backfill_can(d, f) != FAULT_NONE)
+		return f->code;
 	return ask_contact(d, c->garden.contact, f) != FAULT_NONE ? fault_place(f, "%s: ", c->garden_path) : FAULT_NONE;
 }
 

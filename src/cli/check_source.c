@@ -68,8 +68,14 @@ static enum fault_code check_all(struct check *c, const char *file, const char *
 		return code;
 	}
 	if (n == 0) {
-		text_addf(&c->report, "%s: fine; %zu request%s, %zu variables\n", file, c->d.steps,
+		text_addf(&c->report, "%s: fine; %zu request%s, %zu variables", file, c->d.steps,
 			  c->d.steps == 1 ? "" : "s", c->d.vars);
+		if (c->d.dated)
+			text_addf(&c->report, "; past days: %d at once", c->d.piece_days);
+		if (c->d.dated && c->d.lag_days > 0)
+			text_addf(&c->report, ", the newest %d day%s ago", c->d.lag_days,
+				  c->d.lag_days == 1 ? "" : "s");
+		text_add(&c->report, "\n");
 		return screen_text(&c->report, "the report", f);
 	}
 	if (read_answers(c, answers, n, f))

@@ -6,6 +6,12 @@
 #include "base/instant.h"
 
 /* Hours need no minutes and no seconds: "2026-05-12T05Z". */
+static void add_until(struct text *t, const char *what, int64_t instant)
+{
+	char buf[INSTANT_TEXT_SIZE];
+	text_addf(t, "%s until %.13sZ, ", what, instant_text(instant_hour(instant), buf));
+}
+
 static void add_hour(struct text *t, int64_t hour)
 {
 	char buf[INSTANT_TEXT_SIZE];
@@ -82,12 +88,25 @@ static void add_issue(struct text *t, const struct issue *out)
 	text_addf(t, "; %zu hours\n", out->hours.n);
 }
 
+/* What its hours are worth, as of when it came in. */
+static void add_past(struct text *t, const struct issue *out)
+{
+	static const char *const worth[] = {
+	    [ISSUE_PAST_NONE] = "left out", [ISSUE_PAST_ANALYSED] = "analysed", [ISSUE_PAST_OBSERVED] = "observed"};
+	add_until(t, worth[out->past], issue_settled(out));
+	if (out->observed_after_s > 0)
+		add_until(t, "analysed", out->received);
+	text_add(t, "forecast from there on\n");
+}
+
 void report_print(const struct answer_report *rep, const struct description *d, const struct issue *out, struct text *t)
 {
 	int width = (int)name_width(rep);
 	text_addf(t, "%s: %s\n", d->name, d->title);
-	if (out != NULL)
+	if (out != NULL) {
 		add_issue(t, out);
+		add_past(t, out);
+	}
 	text_addf(t, "%-*s %5s %5s %6s  %-14s  %-14s %8s %8s %7s %7s %7s %7s  %s\n", width, "variable", "items",
 		  "hours", "filled", "first", "last", "min", "max", "missing", "dropped", "skipped", "again", "unit");
 	for (size_t i = 0; i < rep->n; i++)

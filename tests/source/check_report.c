@@ -98,6 +98,7 @@ END_TEST
 static const char whole[] =
     "invented: Quillhaven Weather Room\n"
     "issued 2031-04-18T05:10:00Z; cell 44.2900, -89.9100, 305 m; 8 hours\n"
+    "observed until 2031-04-18T06Z, forecast from there on\n"
     "variable                                  items hours filled  first           last                min      max "
     "missing dropped skipped   again  unit\n"
     "air_temperature                               8     6      0  2031-04-18T04Z  2031-04-18T11Z    -5.00    20.00 "

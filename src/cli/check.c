@@ -59,7 +59,7 @@ static enum fault_code load(struct context *c, find_description *find, struct de
 	if (code != FAULT_NONE)
 		return code;
 	if (find == context_history && backfill_can(d, f) != FAULT_NONE)
-		return f->code;
+		return fault_place(f, "%s:%d: history: ", c->garden_path, c->garden.history_line);
 	return ask_contact(d, c->garden.contact, f) != FAULT_NONE ? fault_place(f, "%s: ", c->garden_path) : FAULT_NONE;
 }
 

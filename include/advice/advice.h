@@ -94,8 +94,9 @@ void advice_all(const struct garden *g, const struct crops *crops, const struct 
  * crop's cover line, or, within the settling days after planting out, under its
  * stall line; steps: low, line, margin, and for the stall line days out and
  * settling days.  LOOK where tonight cannot be judged, for hours that are missing
- * or a forecast that is stale, unless the past week's nights were all over the
- * crop's slow line.
+ * or for the forecast's age (season/trust), unless the past week's nights were all
+ * over the crop's slow line.  A forecast too old for COVER that called tonight cold
+ * is LOOK after any week, with the steps of COVER.
  */
 void cover_advise(const struct garden *g, const struct crops *crops, const struct season_state *s, size_t planting,
 		  struct advice_list *out);
@@ -104,7 +105,8 @@ void cover_advise(const struct garden *g, const struct crops *crops, const struc
  * PLANT where of the ADVICE_PLANT_NIGHTS nights from today's on
  * ADVICE_PLANT_WANTED reach the planting's night line and none is under the
  * crop's stall line, and the plant is old enough; else WAIT, with the first
- * later day that does.  A stale forecast is good for no PLANT: WAIT, cannot tell.
+ * later day that does.  An aged forecast is good for no PLANT, an old one for no
+ * day at all (season/trust): WAIT, cannot tell.
  * Steps: night line, stall line, wanted; then the nights
  * from today's on, reached, unknown, coldest; for WAIT with a day the same
  * seven of that day's nights; age and tray days where the plant is too young.

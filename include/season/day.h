@@ -8,6 +8,7 @@
 #ifndef SEASON_DAY_H
 #define SEASON_DAY_H
 
+#include <stdbool.h>
 #include <stdint.h>
 
 #include "base/date.h"
@@ -39,6 +40,14 @@ struct day {
 	    radiation_mj; /* MJ/m2, NaN under 80 % of the hours with the sun up (night's missing hours add nothing) */
 	int radiation_known; /* of daylight_hours */
 };
+
+/*
+ * Whether enough of the day is known to say what it is not: dry, grey, still.  80 % of its hours (of rain's
+ * chance: of those from 06 to 21; of cloud: of those with the sun up); a wet or windy hour counts by itself.
+ */
+bool day_rain_told(const struct day *day);
+bool day_cloud_told(const struct day *day);
+bool day_wind_told(const struct day *day);
 
 /* Count of hours that start in the civil day, the first in *first. */
 int day_hours(const struct zone *z, struct date d, int64_t *first);

@@ -61,6 +61,10 @@ struct night {
  */
 struct night night_of(const struct hours *h, struct date evening, double lat_deg, double lon_deg, int64_t cut);
 
+/* Whether enough of the dark is known, 80 % of its samples, to call the night clear or cloudy, calm or windy. */
+bool night_cloud_told(const struct night *night);
+bool night_wind_told(const struct night *night);
+
 /* The evening on which the night that runs at t, or else the next one, begins; noon to noon of standard time. */
 struct date night_evening(int64_t t, double lon_deg);
 

@@ -22,6 +22,7 @@
 #include "season/day.h"
 #include "season/night.h"
 #include "season/station.h"
+#include "season/trust.h"
 
 enum {
 	STATE_NIGHTS_BEFORE = 7, /* nights kept from before tonight */
@@ -56,9 +57,9 @@ struct forecast_state {
 	bool any;     /* there is an issue at all */
 	int64_t made; /* instant it was made, or received where the service does not say */
 	int64_t received;
-	int64_t age_s;   /* cut - made */
-	bool stale;      /* older than the source's max_age, 18 h where it gives none */
-	int64_t reaches; /* first instant without an air temperature after the cut; the cut where there is none */
+	int64_t age_s;    /* cut - made */
+	enum trust trust; /* by its age; TRUST_SPENT also where there is none */
+	int64_t reaches;  /* first instant without an air temperature after the cut; the cut where there is none */
 	char title[ISSUE_TITLE_SIZE], credit[ISSUE_CREDIT_SIZE];
 };
 
@@ -92,6 +93,7 @@ struct season_known {
  *          last night may still be running, and is night[STATE_NIGHTS_BEFORE - 1].
  *          Station days stand for the days before today alone: what a station says of today or later
  *          was not known in the morning, whenever it was imported.
+ *          Of a spent forecast (season/trust) nothing after the cut is looked at.
  */
 void season_state_at(const struct garden *g, const struct crops *crops, const struct zone *z,
 		     const struct season_known *k, int64_t cut, struct season_state *s);

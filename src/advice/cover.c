@@ -64,14 +64,21 @@ static bool wanted(const struct cover_in *in, const struct night *n, enum crop_f
 {
 	double low_c = advice_low_c(n);
 	int units = in->g->units;
+	*rule = CROP_COVER;
 	if (isnan(low_c))
 		return false;
 	int low = advice_degrees(low_c, units);
-	*rule = CROP_COVER;
 	if (low <= advice_degrees(in->crop->cover_c, units))
 		return true;
 	*rule = CROP_STALL;
 	return just_planted(in, n->evening) && low < advice_degrees(in->crop->stall_c, units);
+}
+
+/* Whether the past night's low can speak for the week: it was seen, or a forecast told it that was good for COVER. */
+static bool vouched(const struct cover_in *in, const struct night *n)
+{
+	const struct forecast_state *fs = &in->s->forecast;
+	return n->low_origin >= ORIGIN_ANALYSED || (fs->any && n->first - fs->made <= TRUST_COVER_S);
 }
 
 /* Nobody would cover in a week of warm nights, so there is no need to speak of it. */
@@ -80,7 +87,7 @@ static bool warm_week(const struct cover_in *in)
 	int known = 0;
 	for (size_t i = 0; i < STATE_NIGHTS_BEFORE; i++) {
 		double low_c = advice_low_c(&in->s->night[i]);
-		if (isnan(low_c))
+		if (isnan(low_c) || !vouched(in, &in->s->night[i]))
 			continue;
 		known++;
 		if (advice_degrees(low_c, in->g->units) < advice_degrees(in->crop->slow_c, in->g->units))
@@ -89,25 +96,37 @@ static bool warm_week(const struct cover_in *in)
 	return known >= COVER_WEEK_KNOWN;
 }
 
+/* Tonight cannot be judged.  A forecast too old for COVER that called it cold says so with its number. */
+static void look(const struct cover_in *in, const struct night *tonight, bool cold, enum crop_figure rule,
+		 struct advice_list *out)
+{
+	struct advice *a = advice_add(out, DECISION_COVER, VERDICT_LOOK, in->planting);
+	timed(in, a, tonight);
+	a->cannot_tell = true;
+	if (cold) {
+		line_step(in, a, tonight, rule);
+		return;
+	}
+	a->rule = just_planted(in, tonight->evening) ? CROP_STALL : CROP_COVER;
+	a->line_c = a->rule == CROP_STALL ? in->crop->stall_c : in->crop->cover_c;
+	a->number_c = advice_low_c(tonight);
+	advice_step(a, STEP_NIGHT_LOW, a->number_c, tonight->evening);
+	advice_step(a, a->rule == CROP_STALL ? STEP_STALL_LINE : STEP_COVER_LINE, a->line_c, date_none());
+}
+
 void cover_advise(const struct garden *g, const struct crops *crops, const struct season_state *s, size_t planting,
 		  struct advice_list *out)
 {
 	struct cover_in in = {
 	    .g = g, .crop = &crops->at[g->planting[planting].crop_index], .s = s, .planting = planting};
 	const struct night *tonight = season_tonight(s);
+	bool sayable = s->forecast.trust <= TRUST_AGED;
 	enum crop_figure rule;
-	bool unsure = !tonight->complete || s->forecast.stale;
-	if (unsure && !wanted(&in, tonight, &rule) && !warm_week(&in)) {
-		struct advice *a = advice_add(out, DECISION_COVER, VERDICT_LOOK, planting);
-		timed(&in, a, tonight);
-		a->rule = just_planted(&in, tonight->evening) ? CROP_STALL : CROP_COVER;
-		a->line_c = a->rule == CROP_STALL ? in.crop->stall_c : in.crop->cover_c;
-		a->number_c = advice_low_c(tonight);
-		a->cannot_tell = true;
-		advice_step(a, STEP_NIGHT_LOW, a->number_c, tonight->evening);
-		advice_step(a, a->rule == CROP_STALL ? STEP_STALL_LINE : STEP_COVER_LINE, a->line_c, date_none());
-	}
-	for (size_t i = 0; i < ADVICE_COVER_AHEAD; i++) {
+	bool cold = wanted(&in, tonight, &rule);
+	bool unsure = !tonight->complete || s->forecast.trust > TRUST_FULL;
+	if (cold ? !sayable : unsure && !warm_week(&in))
+		look(&in, tonight, cold, rule, out);
+	for (size_t i = 0; sayable && i < ADVICE_COVER_AHEAD; i++) {
 		const struct night *n = &tonight[i];
 		if (wanted(&in, n, &rule)) {
 			struct advice *a = advice_add(out, DECISION_COVER, VERDICT_COVER, planting);

@@ -93,7 +93,7 @@ static void cover_off(const struct advice *was, const struct advice_list *today,
 		return;
 	/* A night that cannot be judged, for holes or for the age of its forecast, is no all-clear. */
 	bool look = find(today, DECISION_COVER, was->planting, was->day, VERDICT_LOOK) != NULL;
-	bool lost = look || !n->complete;
+	bool lost = look || !n->complete || s->forecast.trust >= TRUST_OLD;
 	night_change(out, lost ? CHANGE_COVER_LOST : CHANGE_COVER_OFF, was, was->number_c,
 		     lost ? (double)NAN : n->low_c);
 }

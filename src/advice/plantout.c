@@ -90,7 +90,8 @@ void plantout_advise(const struct garden *g, const struct crops *crops, const st
 	struct window today = window_at(&in, 0);
 	struct window good = first_good(&in, young);
 	bool now = date_is(good.day) && date_diff(good.day, s->today) == 0;
-	bool too_old = now && s->forecast.stale;
+	enum trust trust = s->forecast.trust;
+	bool too_old = trust >= TRUST_OLD || (now && trust > TRUST_FULL);
 	if (too_old) {
 		good.day = date_none();
 		now = false;

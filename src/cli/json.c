@@ -78,7 +78,8 @@ static void head(struct writer *w, cJSON *root)
 	instant(w, forecast, "made", fs->made);
 	instant(w, forecast, "received", fs->received);
 	number(w, forecast, "age_h", (double)fs->age_s / HOUR_S);
-	truth(w, forecast, "stale", fs->stale);
+	truth(w, forecast, "stale", fs->trust > TRUST_FULL);
+	string(w, forecast, "trust", trust_name(fs->trust));
 	instant(w, forecast, "reaches", fs->reaches);
 	string(w, forecast, "credit", fs->credit);
 }

@@ -44,7 +44,7 @@ static void night_moved(const struct note_facts *n, const struct change *c, stru
 /* Why a plan changed, as far as the nights or the forecast's age tell it. */
 static void reason(const struct note_facts *n, const struct change *c, struct text *t)
 {
-	if (c->now == VERDICT_WAIT && n->state->forecast.stale) {
+	if (c->now == VERDICT_WAIT && n->state->forecast.trust > TRUST_FULL) {
 		text_add(t, ": ");
 		sentence_age(n, t);
 	} else if (date_is(c->night) && moved_by(n, c) != 0) {
@@ -66,7 +66,9 @@ static void date_moved(const struct note_facts *n, const struct change *c, struc
 		text_add(t, " to ");
 		day(n, c->now_day, t);
 	} else {
-		text_add(t, "no day in sight any more to plant ");
+		/* A forecast too old to name a day has not said that there is none. */
+		bool old = n->state->forecast.trust > TRUST_FULL;
+		text_add(t, old ? "I can name no day any more to plant " : "no day in sight any more to plant ");
 		plantings(n, c, t);
 		text_add(t, " (was ");
 		day(n, c->was_day, t);

@@ -97,7 +97,18 @@ static void sum_words(const struct planting_state *ps, double indoor_c, int unit
 	phrase_degree_days(t, w->dd_c, units);
 }
 
-static void pace(const struct planting_state *ps, int units, struct text *t)
+static void by_forecast(const struct forecast_state *fs, struct text *t)
+{
+	if (fs->trust == TRUST_FULL) {
+		text_add(t, " by the forecast");
+		return;
+	}
+	text_add(t, " by a forecast ");
+	phrase_age(t, fs->age_s);
+	text_add(t, " old");
+}
+
+static void pace(const struct planting_state *ps, const struct forecast_state *fs, int units, struct text *t)
 {
 	const struct degree_sum *past = &ps->last_week, *next = &ps->coming;
 	int past_known = past->days - past->missing_days;
@@ -115,7 +126,9 @@ static void pace(const struct planting_state *ps, int units, struct text *t)
 		text_addf(&words, "%snext %d day%s: ", past_known > 0 ? "; " : "", next->days,
 			  next->days == 1 ? "" : "s");
 		phrase_degree_days(&words, next->dd_c / next->days, units);
-		text_add(&words, ps->where == PLANTING_IN_TRAY ? " a day" : " a day by the forecast");
+		text_add(&words, " a day");
+		if (ps->where != PLANTING_IN_TRAY)
+			by_forecast(fs, &words);
 	}
 	if (words.len > 0) {
 		text_add(t, "Pace    ");
@@ -168,7 +181,7 @@ static void planting(const struct note_facts *n, size_t i, struct text *t)
 	text_add(&words, ")");
 	utf8_wrap(t, words.at, 0, 0, NOTE_COLUMNS);
 	text_add(t, "\n");
-	pace(ps, n->garden->units, t);
+	pace(ps, &n->state->forecast, n->garden->units, t);
 }
 
 void degrees_write(const struct note_facts *n, const char *name, struct text *t)

@@ -60,7 +60,7 @@ static void leading(const struct note_facts *n, struct text *t)
 void head_words(const struct note_facts *n, struct text *t)
 {
 	const struct forecast_state *fs = &n->state->forecast;
-	bool old = fs->stale || n->trouble != NULL;
+	bool old = fs->trust > TRUST_FULL || n->trouble != NULL;
 	bool look = n->lines->n > 0 && n->lines->at[0].lead->verdict == VERDICT_LOOK;
 	const struct advice *frost = look ? NULL : first_frost(n->lines);
 	if (!fs->any) {

@@ -113,23 +113,28 @@ static double slow_line(const struct note_facts *n)
 	return line_c;
 }
 
+/* Of the sky and the wind only what is known of most of the dark. */
 static const char *night_word(const struct night *night, double slow_c)
 {
+	bool sky = night_cloud_told(night), wind = night_wind_told(night);
 	if (!(night->low_c < slow_c))
 		return "";
-	if (night->wind_ms >= NOTE_WINDY_MS)
+	if (wind && night->wind_ms >= NOTE_WINDY_MS)
 		return " wind";
-	if (night->cloud_frac <= NOTE_CLEAR_FRAC)
-		return night->wind_ms <= NOTE_CALM_MS ? " clear, calm" : " clear";
-	return night->cloud_frac >= NOTE_GREY_FRAC ? " cloud" : "";
+	if (sky && night->cloud_frac <= NOTE_CLEAR_FRAC)
+		return wind && night->wind_ms <= NOTE_CALM_MS ? " clear, calm" : " clear";
+	return sky && night->cloud_frac >= NOTE_GREY_FRAC ? " cloud" : "";
 }
 
+/* A wet or windy hour is one, however little else is known; the sky is the whole day's. */
 static const char *day_word(const struct day *day)
 {
 	if (day->rain_mm >= NOTE_RAIN_MM || day->rain_chance_frac >= NOTE_RAIN_FRAC)
 		return " rain";
 	if (day->wind_ms >= NOTE_WINDY_MS || day->gust_ms >= NOTE_GUSTY_MS)
 		return " wind";
+	if (!day_cloud_told(day))
+		return "";
 	if (day->cloud_frac <= NOTE_CLEAR_FRAC)
 		return " sun";
 	return day->cloud_frac >= NOTE_GREY_FRAC ? " grey" : "";
@@ -211,25 +216,84 @@ static void days(const struct note_facts *n, struct text *t)
 	row_write(n, "Days", of, t);
 }
 
-/* A variable that no day shown knows anything of: its silence must not read as a dry or a still day. */
+/* The rows of an old forecast are what it said on its day. */
+static void as_of(const struct note_facts *n, struct text *t)
+{
+	if (n->state->forecast.trust < TRUST_OLD)
+		return;
+	text_add(t, "As it was forecast on ");
+	phrase_date_full(t, zone_date(n->zone, n->state->forecast.made));
+	text_add(t, ":\n");
+}
+
+/* What a day may be called besides its high. */
+enum layer { LAYER_RAIN, LAYER_CLOUD, LAYER_WIND, LAYERS };
+
+static int hours_known(const struct day *day, enum layer of)
+{
+	switch (of) {
+	case LAYER_RAIN:
+		return day->rain_known + day->rain_chance_known;
+	case LAYER_CLOUD:
+		return day->cloud_known;
+	case LAYER_WIND:
+	case LAYERS:
+		break;
+	}
+	return day->wind_known;
+}
+
+/* Of the days shown, tomorrow the first, how many one after the other a layer is told of; -1 not even of today. */
+static int days_told(const struct note_facts *n, enum layer of)
+{
+	static bool (*const told[LAYERS])(const struct day *) = {
+	    [LAYER_RAIN] = day_rain_told, [LAYER_CLOUD] = day_cloud_told, [LAYER_WIND] = day_wind_told};
+	const struct day *day = n->state->day;
+	int run = 0;
+	while (run < NOTE_ROW_ITEMS && told[of](&day[run + 1]))
+		run++;
+	bool any = run > 0 || hours_known(&day[0], of) > 0 || hours_known(&day[1], of) > 0;
+	return any ? run : -1;
+}
+
+/* Of the days shown, those up to the last with a temperature: what is not known after that is said by the row. */
+static int days_shown(const struct note_facts *n)
+{
+	int run = 0;
+	for (int i = 0; i < NOTE_ROW_ITEMS; i++)
+		run = isnan(n->state->day[i + 1].tmax_c) ? run : i + 1;
+	return run;
+}
+
+static void ended_with(const struct note_facts *n, const int ends[LAYERS], int end, struct text *t)
+{
+	static const char *const what[LAYERS] = {"rain", "cloud", "wind"};
+	size_t count = 0, said = 0;
+	for (size_t i = 0; i < LAYERS; i++)
+		count += ends[i] == end;
+	for (size_t i = 0; i < LAYERS; i++)
+		if (ends[i] == end)
+			phrase_listed(t, what[i], said++, count);
+	if (end == 0)
+		text_add(t, " after today");
+	else if (end > 0)
+		text_addf(t, " after %s", date_weekday_short(date_weekday(n->state->day[end].date)));
+}
+
+/* Where rain, cloud or wind ends before the row of days does: its silence must not read as a dry or a still day. */
 static void not_told(const struct note_facts *n, struct text *t)
 {
-	bool rain = false, cloud = false, wind = false;
-	for (size_t i = 0; i < NOTE_ROW_ITEMS; i++) {
-		const struct day *day = &n->state->day[i + 1];
-		rain = rain || day->rain_known > 0 || day->rain_chance_known > 0;
-		cloud = cloud || day->cloud_known > 0;
-		wind = wind || day->wind_known > 0;
+	const int ends[LAYERS] = {days_told(n, LAYER_RAIN), days_told(n, LAYER_CLOUD), days_told(n, LAYER_WIND)};
+	int shown = days_shown(n);
+	bool any = false;
+	for (int end = -1; end < shown || end <= 0; end++) {
+		if (ends[LAYER_RAIN] != end && ends[LAYER_CLOUD] != end && ends[LAYER_WIND] != end)
+			continue;
+		text_add(t, any ? ", " : "Not in this forecast: ");
+		ended_with(n, ends, end, t);
+		any = true;
 	}
-	const char *const missing[] = {rain ? NULL : "rain", cloud ? NULL : "cloud", wind ? NULL : "wind"};
-	size_t count = (size_t)!rain + (size_t)!cloud + (size_t)!wind, said = 0;
-	for (size_t i = 0; i < sizeof missing / sizeof *missing; i++) {
-		if (missing[i] != NULL) {
-			text_add(t, said == 0 ? "Not in this forecast: " : "");
-			phrase_listed(t, missing[i], said++, count);
-		}
-	}
-	text_add(t, said > 0 ? ". " : "");
+	text_add(t, any ? ". " : "");
 }
 
 /* What only the grower can tell: a planting without a date is one that nothing can be said of. */
@@ -252,6 +316,12 @@ static void tell_me(const struct note_facts *n, struct text *t)
 	text_add(t, "\n");
 }
 
+/* Whether the forecast is one that anything is told of. */
+static bool forecast_told(const struct note_facts *n)
+{
+	return n->state->forecast.any && n->state->forecast.trust < TRUST_SPENT;
+}
+
 static void foot(const struct note_facts *n, struct text *t)
 {
 	char mem[NOTE_PIECE];
@@ -263,7 +333,9 @@ static void foot(const struct note_facts *n, struct text *t)
 	}
 	if (n->trouble != NULL)
 		text_addf(&words, "This morning's fetch failed: %s. ", n->trouble);
-	if (n->state->forecast.any)
+	else if (n->state->forecast.any && n->state->forecast.trust >= TRUST_OLD)
+		text_add(&words, "No newer forecast has come; dewpost fetch tells why. ");
+	if (forecast_told(n))
 		not_told(n, &words);
 	sentence_forecast(n, &words);
 	credit_words(n, n->state->night[0].first, &words);
@@ -280,7 +352,8 @@ void note_write(const struct note_facts *n, struct text *t)
 	if (n->lines->n > 0)
 		text_add(t, "\n");
 	changed(n, t);
-	if (n->state->forecast.any) {
+	if (forecast_told(n)) {
+		as_of(n, t);
 		nights(n, t);
 		days(n, t);
 	}

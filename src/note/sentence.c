@@ -194,24 +194,47 @@ static void cover_caution(const struct note_facts *n, const struct line *l, stru
 	}
 }
 
-static void look_rest(const struct note_facts *n, const struct line *l, struct text *t)
+/* Why tonight cannot be judged, and what is known of it all the same. */
+static void look_why(const struct note_facts *n, bool cold, struct text *t)
 {
 	const struct night *tonight = season_tonight(n->state);
+	const struct forecast_state *fs = &n->state->forecast;
 	int missing = tonight->wanted - tonight->known;
-	if (tonight->known == 0) {
-		text_add(t, ": I have no forecast for tonight");
-	} else if (!tonight->complete) {
-		text_addf(t, ": I cannot judge tonight, %d of its %d hours %s missing", missing, tonight->wanted,
-			  plural(missing, "is", "are"));
-	} else {
+	bool spent = fs->any && fs->trust == TRUST_SPENT;
+	if (spent || cold || tonight->complete) {
 		text_add(t, ": I cannot judge tonight, ");
 		sentence_age(n, t);
+	} else if (tonight->known == 0) {
+		text_add(t, ": I have no forecast for tonight");
+	} else {
+		text_addf(t, ": I cannot judge tonight, %d of its %d hours %s missing", missing, tonight->wanted,
+			  plural(missing, "is", "are"));
+	}
+	if (!spent && !cold && tonight->complete) {
 		text_add(t, " (it said ");
 		phrase_degrees(t, tonight->low_c, units_of(n));
 		text_add(t, ")");
 	}
-	text_add(t, ". If it is clear and calm, cover ");
-	plantings(n, l, t);
+}
+
+static void look_rest(const struct note_facts *n, const struct line *l, struct text *t)
+{
+	/* Held against the line only where it called for a cover. */
+	bool cold = !isnan(advice_step_of(l->lead, STEP_MARGIN, 0).value);
+	look_why(n, cold, t);
+	if (cold) {
+		text_add(t, ". It said ");
+		phrase_degrees_unit(t, l->lead->number_c, units_of(n));
+		or_colder(n, l->lead->day, t);
+		text_add(t, ", and ");
+		line_words(n, l->lead, t);
+		text_add(t, ": cover ");
+		plantings(n, l, t);
+		text_add(t, " unless it is cloudy or windy at dusk");
+	} else {
+		text_add(t, ". If it is clear and calm, cover ");
+		plantings(n, l, t);
+	}
 	text_add(t, ", nothing touching the leaves.");
 }
 
@@ -293,7 +316,7 @@ static void cannot_tell(const struct note_facts *n, const struct advice *a, stru
 		return;
 	}
 	text_add(t, "I cannot tell, ");
-	if (unknown > 0) {
+	if (unknown > 0 && n->state->forecast.trust <= TRUST_AGED) {
 		text_addf(t, "%.0f of the next %d nights %s not known", unknown, ADVICE_PLANT_NIGHTS,
 			  plural(unknown, "is", "are"));
 	} else {
@@ -311,8 +334,9 @@ static void young(const struct note_facts *n, const struct advice *a, struct tex
 	text_add(t, ")");
 	struct date end = zone_date(n->zone, n->state->forecast.reaches);
 	if (!date_is(a->day)) {
-		text_add(t, date_diff(end, ready) > ADVICE_PLANT_NIGHTS ? "; no fit run of nights after that yet"
-									: "; the nights after that are not known yet");
+		bool known = date_diff(end, ready) > ADVICE_PLANT_NIGHTS && n->state->forecast.trust <= TRUST_AGED;
+		text_add(t,
+			 known ? "; no fit run of nights after that yet" : "; the nights after that are not known yet");
 	}
 }
 
@@ -380,10 +404,11 @@ void sentence_forecast(const struct note_facts *n, struct text *t)
 	}
 	phrase_clock(t, n->zone, fs->made, units_of(n));
 	text_add(t, today ? " today" : "");
-	if (fs->stale) {
+	if (fs->trust > TRUST_FULL) {
 		text_add(t, ", ");
 		phrase_age(t, fs->age_s);
 		text_add(t, " old");
 	}
+	text_add(t, fs->trust == TRUST_SPENT ? ", too old to go by" : "");
 	text_add(t, ".");
 }

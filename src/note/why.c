@@ -199,7 +199,7 @@ static void source(const struct note_facts *n, struct text *t)
 	struct text words;
 	text_over(&words, mem, sizeof mem);
 	sentence_forecast(n, &words);
-	if (n->state->forecast.any && !n->state->forecast.stale) {
+	if (n->state->forecast.any && n->state->forecast.trust == TRUST_FULL) {
 		text_add(&words, " ");
 		phrase_age(&words, n->state->forecast.age_s);
 		text_add(&words, " old at the time of the note.");

@@ -1,7 +1,6 @@
 #include "season/day.h"
 
 #include <math.h>
-#include <stdbool.h>
 
 #include "base/instant.h"
 #include "physics/sun.h"
@@ -15,6 +14,23 @@ enum {
 static bool enough(int known, int of)
 {
 	return of > 0 && known * 100 >= of * ENOUGH_PERCENT;
+}
+
+bool day_rain_told(const struct day *day)
+{
+	return enough(day->rain_known, day->hours) ||
+	       enough(day->rain_chance_known, (CHANCE_TO_S - CHANCE_FROM_S) / HOUR_S);
+}
+
+bool day_cloud_told(const struct day *day)
+{
+	bool no_light = day->hours > 0 && day->daylight_hours == 0;
+	return no_light || enough(day->cloud_known, day->daylight_hours);
+}
+
+bool day_wind_told(const struct day *day)
+{
+	return enough(day->wind_known, day->hours);
 }
 
 int day_hours(const struct zone *z, struct date d, int64_t *first)

@@ -24,6 +24,21 @@ static bool under(double low_c, double line_c)
 	return low_c < line_c - TOUCH_K;
 }
 
+static bool enough(int known, int of)
+{
+	return of > 0 && known * 100 >= of * ENOUGH_PERCENT;
+}
+
+bool night_cloud_told(const struct night *night)
+{
+	return enough(night->cloud_known, night->dark_hours);
+}
+
+bool night_wind_told(const struct night *night)
+{
+	return enough(night->wind_known, night->dark_hours);
+}
+
 struct date night_evening(int64_t t, double lon_deg)
 {
 	return instant_date(t - DAY_S / 2, instant_standard_offset(lon_deg));
@@ -61,7 +76,7 @@ static void set_hours(struct night *night, const struct hours *h, double lon_deg
 			night->low_origin = hours_origin(h, VAR_AIR_TEMPERATURE, t);
 		}
 	}
-	night->complete = guarded && night->known * 100 >= night->wanted * ENOUGH_PERCENT;
+	night->complete = guarded && enough(night->known, night->wanted);
 }
 
 /* Whether a window that starts at t says something about this night. */

@@ -116,21 +116,29 @@ static int64_t reach(const struct hours *h, int64_t cut)
 	return t > cut ? t : cut;
 }
 
-/* Of a source that does not say how long its forecast holds: a morning's must do for the day (judgement). */
-enum { FORECAST_HOLDS_S = 18 * HOUR_S };
-
-static void forecast_at(const struct issue *newest, const struct hours *h, int64_t cut, struct forecast_state *fs)
+static void forecast_at(const struct issue *newest, int64_t cut, struct forecast_state *fs)
 {
 	fs->any = newest->source[0] != '\0';
-	fs->reaches = reach(h, cut);
+	fs->trust = TRUST_SPENT;
 	if (!fs->any)
 		return;
 	fs->made = issue_made(newest);
 	fs->received = newest->received;
 	fs->age_s = cut - fs->made;
-	fs->stale = fs->age_s > (newest->max_age_s > 0 ? newest->max_age_s : FORECAST_HOLDS_S);
+	fs->trust = trust_of(fs->age_s, newest->max_age_s);
 	memcpy(fs->title, newest->title, sizeof fs->title);
 	memcpy(fs->credit, newest->credit, sizeof fs->credit);
+}
+
+/* A view of the hours that ends before the running one where the forecast is spent.  It owns nothing. */
+static struct hours trusted(const struct hours *h, const struct forecast_state *fs, int64_t cut)
+{
+	struct hours view = *h;
+	int64_t running = instant_hour(cut);
+	view.block = NULL;
+	if (fs->any && fs->trust == TRUST_SPENT && running < hours_end(h))
+		view.n = running > h->first ? (size_t)((running - h->first) / HOUR_S) : 0;
+	return view;
 }
 
 static void station_at(const struct season_known *k, struct season_state *s)
@@ -143,21 +151,23 @@ static void station_at(const struct season_known *k, struct season_state *s)
 void season_state_at(const struct garden *g, const struct crops *crops, const struct zone *z,
 		     const struct season_known *k, int64_t cut, struct season_state *s)
 {
-	const struct hours *h = k->hours;
 	memset(s, 0, sizeof *s);
 	s->cut = cut;
 	s->today = zone_date(z, cut);
-	forecast_at(k->newest, h, cut, &s->forecast);
+	forecast_at(k->newest, cut, &s->forecast);
 	station_at(k, s);
+	struct hours view = trusted(k->hours, &s->forecast, cut);
+	struct season_known known = {.hours = &view, .newest = k->newest, .station = k->station};
+	s->forecast.reaches = reach(&view, cut);
 	for (int i = 0; i < STATE_NIGHTS; i++) {
 		struct date evening = date_add(s->today, i - STATE_NIGHTS_BEFORE);
-		s->night[i] = night_of(h, evening, g->latitude, g->longitude, cut);
+		s->night[i] = night_of(&view, evening, g->latitude, g->longitude, cut);
 	}
 	for (int i = 0; i < STATE_AHEAD; i++)
-		s->day[i] = day_of(h, z, date_add(s->today, i), g->latitude, g->longitude);
+		s->day[i] = day_of(&view, z, date_add(s->today, i), g->latitude, g->longitude);
 	s->plantings = g->plantings;
 	for (size_t i = 0; i < g->plantings; i++)
-		planting_at(g, crops, z, k, i, s);
+		planting_at(g, crops, z, &known, i, s);
 }
 
 int64_t season_begins(const struct garden *g, const struct zone *z, int64_t cut)

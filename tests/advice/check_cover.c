@@ -166,7 +166,7 @@ START_TEST(stale_forecast)
 		setup();
 		bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-10", "2026-05-01");
 		bed_state(&garden, &state);
-		state.forecast.stale = true;
+		state.forecast.trust = TRUST_AGED;
 		bed_nights(&state, -7, row[i].before_f, 7);
 		bed_nights(&state, 0, (const double[]){row[i].low_f, 55, 55, 55}, 4);
 		cover_advise(&garden, &crops, &state, 0, &list);
@@ -176,6 +176,82 @@ START_TEST(stale_forecast)
 			ROW_INT(row[i].name, list.at[0].cannot_tell, row[i].want == VERDICT_LOOK);
 		}
 	}
+}
+END_TEST
+
+/* A forecast past 36 h covers nothing, but what it called cold is said after any week, with the steps of COVER. */
+START_TEST(too_old_to_cover)
+{
+	static const double cold[7] = {48, 52, 55, 41, 50, 60, 58}, warm[7] = {60, 62, 58, 63, 55, 61, 64};
+	static const struct {
+		const char *name;
+		const double *before_f;
+		double low_f;
+		bool look, number;
+	} row[] = {
+	    {"mild", cold, 50, true, false},
+	    {"cold", cold, 34, true, true},
+	    {"mild after a warm week", warm, 50, false, false},
+	    {"cold after a warm week", warm, 34, true, true},
+	};
+	for (size_t i = 0; i < sizeof row / sizeof *row; i++) {
+		setup();
+		bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-10", "2026-05-01");
+		bed_state(&garden, &state);
+		bed_nights(&state, -7, row[i].before_f, 7);
+		for (int n = 0; n < STATE_NIGHTS_BEFORE; n++)
+			state.night[n].low_origin = ORIGIN_OBSERVED;
+		bed_nights(&state, 0, (const double[]){row[i].low_f, 30, 55, 55}, 4);
+		bed_age(&state, 37 * HOUR_S);
+		cover_advise(&garden, &crops, &state, 0, &list);
+		ROW_INT(row[i].name, list.n, row[i].look);
+		if (list.n == 0)
+			continue;
+		ROW_INT(row[i].name, list.at[0].verdict, VERDICT_LOOK);
+		ROW_TRUE(row[i].name, list.at[0].cannot_tell);
+		ROW_TRUE(row[i].name, isnan(advice_step_of(&list.at[0], STEP_MARGIN, 0).value) == !row[i].number);
+		ROW_NEAR(row[i].name, list.at[0].number_c, bed_c(row[i].low_f), 1e-9);
+	}
+}
+END_TEST
+
+/* Which of the week's nights may say that it was warm: seen ones, and those that a forecast told in time. */
+static const struct {
+	const char *name;
+	enum origin origin;
+	int age_h;
+	bool look;
+} weeks[] = {
+    {"seen, 19 h", ORIGIN_OBSERVED, 19, false},
+    {"analysed, 3 d", ORIGIN_ANALYSED, 72, false},
+    {"seen, 8 d", ORIGIN_OBSERVED, 192, false},
+    {"foreseen, 19 h", ORIGIN_FORECAST, 19, false},
+    /* Of the seven nights five began within 36 h of its making, then four, then three, then none. */
+    {"foreseen, 3 d", ORIGIN_FORECAST, 74, false},
+    {"foreseen, 4 d 10 h", ORIGIN_FORECAST, 106, false},
+    {"foreseen, 5 d", ORIGIN_FORECAST, 120, true},
+    {"foreseen, 8 d", ORIGIN_FORECAST, 192, true},
+};
+
+START_TEST(who_speaks_for_the_week)
+{
+	setup();
+	bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-10", "2026-05-01");
+	bed_state(&garden, &state);
+	bed_nights(&state, -7, (const double[]){60, 62, 58, 63, 55, 61, 64}, 7);
+	for (int n = 0; n < STATE_NIGHTS_BEFORE; n++) {
+		state.night[n].low_origin = weeks[_i].origin;
+		state.night[n].first = instant_at(state.night[n].evening, 18 * HOUR_S, -6 * HOUR_S);
+	}
+	bed_nights(&state, 0, (const double[]){55, 55, 55, 55}, 4);
+	bed_age(&state, weeks[_i].age_h * HOUR_S);
+	cover_advise(&garden, &crops, &state, 0, &list);
+	ROW_INT(weeks[_i].name, list.n, weeks[_i].look);
+	/* Without a forecast only what was seen counts. */
+	list.n = 0;
+	state.forecast = (struct forecast_state){.trust = TRUST_SPENT};
+	cover_advise(&garden, &crops, &state, 0, &list);
+	ROW_INT(weeks[_i].name, list.n, weeks[_i].origin == ORIGIN_FORECAST);
 }
 END_TEST
 
@@ -222,6 +298,8 @@ static Suite *suite(void)
 	tcase_add_test(t, no_sunset);
 	tcase_add_loop_test(t, tonight_with_holes, 0, sizeof holes / sizeof *holes);
 	tcase_add_test(t, stale_forecast);
+	tcase_add_test(t, too_old_to_cover);
+	tcase_add_loop_test(t, who_speaks_for_the_week, 0, sizeof weeks / sizeof *weeks);
 	tcase_add_test(t, only_what_is_outside);
 	tcase_add_loop_test(t, whole_degrees, 0, sizeof degrees / sizeof *degrees);
 	suite_add_tcase(s, t);

@@ -237,11 +237,31 @@ START_TEST(no_all_clear_from_an_old_forecast)
 	advice_all(&garden, &crops, &before, &said);
 	bed_state(&garden, &now);
 	bed_nights(&now, 0, is, NIGHTS);
-	now.forecast.stale = true;
+	now.forecast.trust = TRUST_AGED;
 	advice_all(&garden, &crops, &now, &today);
 	news_mark(&today, &now, &said, &before, &changes);
 	ck_assert_uint_eq(changes.n, 1);
 	ck_assert_int_eq(changes.at[0].kind, CHANGE_COVER_LOST);
+}
+END_TEST
+
+/* Too old for COVER: every night that the morning before covered is lost, also those after tonight. */
+START_TEST(lost_to_age)
+{
+	static const double was[NIGHTS] = {50, 50, 34, 50, 50}, is[NIGHTS] = {50, 50, 50, 50};
+	for (int age_h = 35; age_h <= 37; age_h += 2) {
+		garden_with("2026-05-01");
+		yesterday(was);
+		advice_all(&garden, &crops, &before, &said);
+		bed_state(&garden, &now);
+		bed_nights(&now, 0, is, NIGHTS);
+		bed_age(&now, age_h * HOUR_S);
+		advice_all(&garden, &crops, &now, &today);
+		news_mark(&today, &now, &said, &before, &changes);
+		ck_assert_uint_eq(changes.n, 1);
+		ROW_INT("tomorrow night", date_diff(changes.at[0].night, bed_day(0)), 1);
+		ROW_INT("tomorrow night", changes.at[0].kind, age_h > 36 ? CHANGE_COVER_LOST : CHANGE_COVER_OFF);
+	}
 }
 END_TEST
 
@@ -350,6 +370,7 @@ static Suite *suite(void)
 	tcase_add_test(t, key);
 	tcase_add_test(t, nights_with_holes);
 	tcase_add_test(t, no_all_clear_from_an_old_forecast);
+	tcase_add_test(t, lost_to_age);
 	tcase_add_test(t, ended_since);
 	tcase_add_test(t, shared);
 	tcase_add_test(t, same_nights);

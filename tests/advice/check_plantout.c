@@ -111,13 +111,38 @@ START_TEST(stale_forecast)
 	bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-20", "");
 	bed_state(&garden, &state);
 	bed_nights(&state, 0, (const double[]){61, 61, 61, 61, 61, 61}, 6);
-	state.forecast.stale = true;
+	state.forecast.trust = TRUST_AGED;
 	list.n = 0;
 	plantout_advise(&garden, &crops, &state, 0, &list);
 	ck_assert_uint_eq(list.n, 1);
 	ck_assert_int_eq(list.at[0].verdict, VERDICT_WAIT);
 	ck_assert(list.at[0].cannot_tell);
 	ck_assert(!date_is(list.at[0].day));
+}
+END_TEST
+
+/* A later day may be named by an aged forecast, by an old one none. */
+START_TEST(old_forecast)
+{
+	static const struct {
+		const char *name;
+		int age_h;
+		bool dated;
+	} row[] = {{"1 h", 1, true}, {"35 h", 35, true}, {"37 h", 37, false}, {"8 d", 192, false}};
+	for (size_t i = 0; i < sizeof row / sizeof *row; i++) {
+		bed_crops(&crops);
+		bed_garden(&garden, UNIT_US);
+		bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-20", "");
+		bed_state(&garden, &state);
+		bed_nights(&state, 0, (const double[]){50, 50, 61, 61, 61, 61, 61}, 7);
+		bed_age(&state, row[i].age_h * HOUR_S);
+		list.n = 0;
+		plantout_advise(&garden, &crops, &state, 0, &list);
+		ROW_INT(row[i].name, list.at[0].verdict, VERDICT_WAIT);
+		ROW_INT(row[i].name, date_is(list.at[0].day) ? date_diff(list.at[0].day, bed_day(0)) : -1,
+			row[i].dated ? 1 : -1);
+		ROW_TRUE(row[i].name, list.at[0].cannot_tell == !row[i].dated);
+	}
 }
 END_TEST
 
@@ -187,6 +212,7 @@ static Suite *suite(void)
 	tcase_add_loop_test(t, the_rule, 0, sizeof rows / sizeof *rows);
 	tcase_add_loop_test(t, steps_add_up, 0, sizeof rows / sizeof *rows);
 	tcase_add_test(t, stale_forecast);
+	tcase_add_test(t, old_forecast);
 	tcase_add_test(t, too_young);
 	tcase_add_test(t, own_line);
 	tcase_add_test(t, holes_never_warm);

@@ -74,6 +74,22 @@ size_t bed_planting(struct garden *g, const struct crops *crops, const char *nam
 	return g->plantings++;
 }
 
+static void no_night(struct night *n)
+{
+	n->known = 0;
+	n->complete = false;
+	n->low_c = n->lowest_seen_c = n->hours_low_c = (double)NAN;
+	n->cloud_frac = n->wind_ms = (double)NAN;
+	n->cloud_known = n->wind_known = 0;
+}
+
+static void no_day(struct day *d)
+{
+	d->tmin_c = d->tmax_c = d->tmean_c = d->rain_mm = d->rain_chance_frac = (double)NAN;
+	d->cloud_frac = d->wind_ms = d->gust_ms = d->radiation_mj = (double)NAN;
+	d->rain_known = d->rain_chance_known = d->cloud_known = d->wind_known = d->gust_known = 0;
+}
+
 void bed_state(const struct garden *g, struct season_state *s)
 {
 	memset(s, 0, sizeof *s);
@@ -83,21 +99,24 @@ void bed_state(const struct garden *g, struct season_state *s)
 					      .made = s->cut - HOUR_S,
 					      .received = s->cut - HOUR_S,
 					      .age_s = HOUR_S,
+					      .trust = TRUST_FULL,
 					      .reaches = s->cut + 9 * DAY_S};
 	snprintf(s->forecast.credit, sizeof s->forecast.credit, "Invented forecast.");
 	for (int i = 0; i < STATE_NIGHTS; i++) {
 		struct night *n = &s->night[i];
 		n->evening = bed_day(i - STATE_NIGHTS_BEFORE);
 		n->phase = i < STATE_NIGHTS_BEFORE ? NIGHT_PAST : NIGHT_COMING;
+		n->first = s->cut - DAY_S; /* seen in time by the forecast, as far as that matters */
 		n->wanted = 16;
-		n->low_c = n->lowest_seen_c = n->hours_low_c = (double)NAN;
-		n->cloud_frac = n->wind_ms = (double)NAN;
+		n->dark_hours = 8;
+		no_night(n);
 	}
 	for (int i = 0; i < STATE_AHEAD; i++) {
 		struct day *d = &s->day[i];
 		d->date = bed_day(i);
-		d->tmin_c = d->tmax_c = d->tmean_c = d->rain_mm = d->rain_chance_frac = (double)NAN;
-		d->cloud_frac = d->wind_ms = d->gust_ms = d->radiation_mj = (double)NAN;
+		d->hours = 24;
+		d->daylight_hours = 15;
+		no_day(d);
 	}
 	s->plantings = g->plantings;
 	for (size_t i = 0; i < g->plantings; i++) {
@@ -121,4 +140,18 @@ void bed_nights(struct season_state *s, int from, const double *low_f, size_t n)
 		night->complete = true;
 		night->low_c = night->lowest_seen_c = night->hours_low_c = bed_c(low_f[i]);
 	}
+}
+
+void bed_age(struct season_state *s, int64_t age_s)
+{
+	s->forecast.age_s = age_s;
+	s->forecast.made = s->cut - age_s;
+	s->forecast.trust = trust_of(age_s, 0);
+	if (s->forecast.trust < TRUST_SPENT)
+		return;
+	for (int i = 0; i < STATE_AHEAD; i++) {
+		no_night(&s->night[STATE_NIGHTS_BEFORE + i]);
+		no_day(&s->day[i]);
+	}
+	s->forecast.reaches = s->cut;
 }

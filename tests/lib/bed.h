@@ -23,6 +23,9 @@ void bed_state(const struct garden *g, struct season_state *s);
 /* Set n nights from night `from` on (0 is tonight, negative before) to lows in F; NaN leaves a night unknown. */
 void bed_nights(struct season_state *s, int from, const double *low_f, size_t n);
 
+/* Make the forecast so old (its source gives no max_age); of a spent one no night or day to come is known. */
+void bed_age(struct season_state *s, int64_t age_s);
+
 double bed_c(double f);     /* F to deg C */
 struct date bed_day(int n); /* n days after 19 May 2026 */
 

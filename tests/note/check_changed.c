@@ -70,6 +70,13 @@ static const struct {
      UNIT_US,
      false,
      "no day in sight any more to plant a and b (was Wed 20): Friday night fell 5 F (was 60, now 55)"},
+    {"gone for age",
+     "",
+     {50, 50, 50, 60, 60, 60, 60, 60},
+     {50, 50, 60, 55, 60, 55, 58},
+     UNIT_US,
+     true,
+     "I can name no day any more to plant a and b (was Wed 20): the forecast is 31 hours old"},
     {"gone for want of hours",
      "",
      {50, 50, 50, 60, 60, 60, 60, 60},
@@ -126,7 +133,7 @@ START_TEST(changes)
 			is[i] = rows[_i].is[i] > 0 ? rows[_i].is[i] : (double)NAN;
 	}
 	morning_compose(is, 10, was);
-	morning.state.forecast.stale = rows[_i].stale;
+	morning.state.forecast.trust = rows[_i].stale ? TRUST_AGED : TRUST_FULL;
 	morning.state.forecast.age_s = 31 * HOUR_S;
 	morning_again(true);
 	ROW_MSG(morning.changes.n == 1, "%s: %zu changes", rows[_i].name, morning.changes.n);

@@ -44,7 +44,7 @@ START_TEST(heads)
 		low[i] = rows[_i].low[i] > 0 ? rows[_i].low[i] : (double)NAN;
 	morning_compose(low, 7, NULL);
 	morning.state.forecast.age_s = 31 * HOUR_S;
-	morning.state.forecast.stale = rows[_i].stale;
+	morning.state.forecast.trust = rows[_i].stale ? TRUST_AGED : TRUST_FULL;
 	morning.facts.trouble = rows[_i].trouble ? "no answer" : NULL;
 	morning_again(false);
 	head_words(&morning.facts, &morning.t);

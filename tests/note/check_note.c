@@ -102,7 +102,7 @@ START_TEST(old_forecast)
 	bed_planting(&morning.garden, &morning.crops, "green-1", "gourdlet", "2026-04-10", "2026-05-01");
 	bed_planting(&morning.garden, &morning.crops, "green-2", "gourdlet", "2026-04-20", "");
 	morning_compose((const double[]){61, 61, 61, 61, 61, 61}, 6, NULL);
-	morning.state.forecast.stale = true;
+	morning.state.forecast.trust = TRUST_AGED;
 	morning.state.forecast.age_s = 31 * HOUR_S;
 	morning.state.forecast.made = morning.state.cut - 31 * HOUR_S;
 	morning_again(false);
@@ -187,8 +187,118 @@ START_TEST(night_skies)
 	struct night *tonight = &morning.state.night[STATE_NIGHTS_BEFORE];
 	tonight->cloud_frac = skies[_i].cloud;
 	tonight->wind_ms = skies[_i].wind;
+	tonight->cloud_known = isnan(skies[_i].cloud) ? 0 : 7; /* of 8 */
+	tonight->wind_known = isnan(skies[_i].wind) ? 0 : 7;
 	morning_note();
 	HAS(skies[_i].want, skies[_i].want);
+	/* Of less than four fifths of the dark nothing is said. */
+	tonight->cloud_known = tonight->wind_known = 6;
+	text_clear(&morning.t);
+	morning_note();
+	HAS("too little", skies[_i].low > 50 ? "Tue 55 Wed" : "Tue 40 Wed");
+	/* Wind ends before cloud does: a clear night, but nobody calls it calm. */
+	tonight->cloud_known = 8;
+	text_clear(&morning.t);
+	morning_note();
+	LACKS("wind is not known", "calm");
+	LACKS("wind is not known", "40 wind");
+}
+END_TEST
+
+/* Layers that end before the temperature does, which goes on for all five days: hours known of each day from 19 May on.
+ */
+static const struct {
+	const char *name;
+	int rain[6], chance[6], cloud[6], wind[6];
+	const char *want; /* after "Not in this forecast: "; NULL: it says nothing of the kind */
+} layers[] = {
+    {"all", {24, 24, 24, 24, 24, 24}, {0}, {15, 15, 15, 15, 15, 15}, {24, 24, 24, 24, 24, 24}, NULL},
+    {"chance will do for rain",
+     {0},
+     {15, 15, 15, 15, 15, 15},
+     {15, 15, 15, 15, 15, 15},
+     {24, 24, 24, 24, 24, 24},
+     NULL},
+    {"one ends", {24, 24, 24}, {0}, {15, 15, 15, 15, 15, 15}, {24, 24, 24, 24, 24, 24}, "rain after Thu. "},
+    {"amounts end, then chances",
+     {24, 24, 24},
+     {15, 15, 15, 15},
+     {15, 15, 15, 15, 15, 15},
+     {24, 24, 24, 24, 24, 24},
+     "rain after Fri. "},
+    {"in the middle of a day",
+     {24, 24, 24, 12},
+     {0},
+     {15, 15, 15, 15, 15, 15},
+     {24, 24, 24, 24, 24, 24},
+     "rain after Thu. "},
+    {"two together", {24, 24, 24, 24, 24, 24}, {0}, {15, 15}, {24, 24}, "cloud and wind after Wed. "},
+    {"all three apart",
+     {24, 24, 24},
+     {0},
+     {15, 15, 15, 15},
+     {24, 24},
+     "wind after Wed, rain after Thu, cloud after Fri. "},
+    {"all three together", {24, 24, 24}, {0}, {15, 15, 15}, {24, 24, 24}, "rain, cloud and wind after Thu. "},
+    {"with today", {18}, {0}, {15, 15, 15, 15, 15, 15}, {24, 24, 24, 24, 24, 24}, "rain after today. "},
+    {"early tomorrow", {24, 6}, {0}, {15, 15, 15, 15, 15, 15}, {24, 24, 24, 24, 24, 24}, "rain after today. "},
+    {"one never told, one ends", {0}, {0}, {15, 15, 15}, {24, 24, 24, 24, 24, 24}, "rain, cloud after Thu. "},
+    {"none", {0}, {0}, {0}, {0}, "rain, cloud and wind. "},
+    {"a hole", {24, 24, 0, 24, 24, 24}, {0}, {15, 15, 15, 15, 15, 15}, {24, 24, 24, 24, 24, 24}, "rain after Wed. "},
+};
+
+static void layered(size_t row, int days)
+{
+	for (int i = 0; i <= days; i++) {
+		struct day *d = &morning.state.day[i];
+		d->tmax_c = bed_c(70);
+		d->rain_known = layers[row].rain[i];
+		d->rain_chance_known = layers[row].chance[i];
+		d->cloud_known = layers[row].cloud[i];
+		d->wind_known = layers[row].wind[i];
+		d->rain_mm = d->rain_known > 0 ? 0 : (double)NAN;
+		d->rain_chance_frac = d->rain_chance_known > 0 ? 0 : (double)NAN;
+		d->cloud_frac = d->cloud_known > 0 ? 0.1 : (double)NAN;
+		d->wind_ms = d->wind_known > 0 ? 1 : (double)NAN;
+	}
+}
+
+START_TEST(layers_that_end)
+{
+	const char *row = layers[_i].name;
+	bed_planting(&morning.garden, &morning.crops, "green-1", "gourdlet", "2026-04-10", "2026-05-01");
+	morning_compose((const double[]){55, 55, 55, 55, 55}, 5, NULL);
+	layered((size_t)_i, 5);
+	morning_note();
+	if (layers[_i].want == NULL) {
+		LACKS(row, "Not in this forecast");
+	} else {
+		char want[120];
+		snprintf(want, sizeof want, "Not in this forecast: %sForecast of", layers[_i].want);
+		HAS(row, want);
+	}
+	/* Sunny is what is known to be. */
+	for (int i = 1; i <= 5; i++) {
+		char sunny[24];
+		snprintf(sunny, sizeof sunny, "%s 70%s sun", date_weekday_short(date_weekday(bed_day(i))),
+			 i == 5 ? " F" : "");
+		if (layers[_i].cloud[i] == 15)
+			HAS(row, sunny);
+		else
+			LACKS(row, sunny);
+	}
+}
+END_TEST
+
+/* Where the row itself ends the layers need not be said to. */
+START_TEST(layers_with_the_row)
+{
+	bed_planting(&morning.garden, &morning.crops, "green-1", "gourdlet", "2026-04-10", "2026-05-01");
+	morning_compose((const double[]){55, 55, 55, 55, 55}, 5, NULL);
+	layered(7, 2); /* all three together, to Thursday */
+	morning_note();
+	HAS("all", "Days Wed 70 sun Thu 70 F sun Fri to Sun not known");
+	LACKS("all", "Not in this forecast");
 }
 END_TEST
 
@@ -282,8 +392,7 @@ static void some_morning(unsigned *seed)
 			n->lowest_seen_c = bed_c(30 + lot(seed, 40));
 		}
 	}
-	morning.state.forecast.stale = lot(seed, 6) == 0;
-	morning.state.forecast.age_s = lot(seed, 80) * HOUR_S;
+	bed_age(&morning.state, (lot(seed, 3) == 0 ? lot(seed, 120) : lot(seed, 18)) * HOUR_S);
 	morning.state.cut += (int64_t)lot(seed, 18) * HOUR_S;
 	morning_again(lot(seed, 4) != 0 && morning.before.plantings == morning.state.plantings);
 	morning.facts.trouble = lot(seed, 5) == 0 ? "the service answers with status 503, try again later" : NULL;
@@ -332,7 +441,7 @@ START_TEST(no_false_all_clear)
 		bool outside = false;
 		for (size_t i = 0; i < morning.state.plantings; i++)
 			outside = outside || morning.state.planting[i].where == PLANTING_OUT;
-		if (outside && (!tonight->complete || morning.state.forecast.stale)) {
+		if (outside && (!tonight->complete || morning.state.forecast.trust > TRUST_FULL)) {
 			LACKS("cannot tell", "nothing to do");
 			LACKS("cannot tell", "tonight no longer needs a cover");
 			ck_assert_uint_gt(morning.lines.n, 0);
@@ -355,6 +464,8 @@ static Suite *suite(void)
 	tcase_add_test(c, no_frost_talk_in_summer);
 	tcase_add_loop_test(c, holes_in_a_row, 0, sizeof rows / sizeof *rows);
 	tcase_add_loop_test(c, night_skies, 0, sizeof skies / sizeof *skies);
+	tcase_add_loop_test(c, layers_that_end, 0, sizeof layers / sizeof *layers);
+	tcase_add_test(c, layers_with_the_row);
 	tcase_add_test(c, what_only_the_grower_knows);
 	tcase_add_test(c, more_than_five);
 	tcase_add_test(c, long_names);

@@ -309,7 +309,7 @@ START_TEST(forecasts)
 	fs->made -= 7 * HOUR_S;
 	sentence_forecast(&morning.facts, &morning.t);
 	text_add(&morning.t, "|");
-	fs->stale = true;
+	fs->trust = TRUST_OLD;
 	fs->age_s = 50 * HOUR_S;
 	morning.garden.units = UNIT_METRIC;
 	sentence_forecast(&morning.facts, &morning.t);

@@ -181,7 +181,7 @@ START_TEST(of_an_old_forecast)
 {
 	bed_planting(&morning.garden, &morning.crops, "out", "gourdlet", "2026-04-10", "2026-05-01");
 	morning_compose((const double[]){31, 50, 50, 50, 50}, 5, NULL);
-	morning.state.forecast.stale = true;
+	morning.state.forecast.trust = TRUST_AGED;
 	morning.state.forecast.age_s = 31 * HOUR_S;
 	why_write(&morning.facts, 0, &morning.t);
 	HAS("old", "From Forecast of 4:17 am today, 31 hours old. Invented forecast.");

@@ -364,6 +364,28 @@ START_TEST(rain)
 END_TEST
 
 /* On 12 May the sun is up there from about 05:32 to 20:13 by the clock: the hours 06 to 20 start in light. */
+/* Four fifths of the hours, not one less: 20 of 24, 19 of 23, 12 of the 15 that rain's chance is of. */
+START_TEST(enough_is_told)
+{
+	struct day d = {.hours = 24, .daylight_hours = 15, .rain_known = 20, .cloud_known = 12, .wind_known = 20};
+	ROW_TRUE("enough", day_rain_told(&d) && day_cloud_told(&d) && day_wind_told(&d));
+	d.rain_known = d.wind_known = 19;
+	d.cloud_known = 11;
+	ROW_TRUE("one less", !day_rain_told(&d) && !day_cloud_told(&d) && !day_wind_told(&d));
+	d.hours = 23;
+	ROW_TRUE("a short day", day_rain_told(&d) && day_wind_told(&d));
+	d.rain_known = 0;
+	d.rain_chance_known = 12;
+	ROW_TRUE("its chance will do", day_rain_told(&d));
+	d.rain_chance_known = 11;
+	ROW_TRUE("its chance, one less", !day_rain_told(&d));
+	d.daylight_hours = d.cloud_known = 0;
+	ROW_TRUE("a day without sun has no sky to tell", day_cloud_told(&d));
+	d = (struct day){0};
+	ROW_TRUE("nothing", !day_rain_told(&d) && !day_cloud_told(&d) && !day_wind_told(&d));
+}
+END_TEST
+
 START_TEST(sky)
 {
 	struct hours h = may_day();
@@ -416,6 +438,7 @@ static Suite *suite(void)
 	tcase_add_test(c, nothing_known);
 	tcase_add_loop_test(c, double_forms_of_hours, 0, sizeof doubles / sizeof *doubles);
 	tcase_add_test(c, rain);
+	tcase_add_test(c, enough_is_told);
 	tcase_add_test(c, sky);
 	tcase_add_test(c, wind);
 	suite_add_tcase(s, c);

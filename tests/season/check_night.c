@@ -277,6 +277,17 @@ START_TEST(dark_means)
 END_TEST
 
 /* A line of 50 F is met by a reading of 10 C. */
+/* Four fifths of the dark: eight samples of ten, not seven; of no dark nothing. */
+START_TEST(sky_is_told)
+{
+	struct night n = {.dark_hours = 10, .cloud_known = 8, .wind_known = 7};
+	ROW_TRUE("8 of 10", night_cloud_told(&n));
+	ROW_TRUE("7 of 10", !night_wind_told(&n));
+	n.dark_hours = n.cloud_known = n.wind_known = 0;
+	ROW_TRUE("no dark", !night_cloud_told(&n) && !night_wind_told(&n));
+}
+END_TEST
+
 START_TEST(touch)
 {
 	struct night n = {.complete = true, .low_c = 10, .lowest_seen_c = 10};
@@ -314,6 +325,7 @@ static Suite *suite(void)
 	tcase_add_test(c, window_alone);
 	tcase_add_test(c, two_nights);
 	tcase_add_test(c, dark_means);
+	tcase_add_test(c, sky_is_told);
 	tcase_add_test(c, touch);
 	tcase_add_test(c, evening);
 	suite_add_tcase(s, c);

@@ -379,19 +379,39 @@ START_TEST(forecast_head)
 	known_at(at(0, 6));
 	ROW_TRUE("any", state.forecast.any);
 	ROW_INT("age from its making", state.forecast.age_s, 12 * HOUR_S);
-	ROW_TRUE("as old as it may be", !state.forecast.stale);
+	ROW_INT("as old as it may be", state.forecast.trust, TRUST_FULL);
 	ROW_INT("reaches", state.forecast.reaches, at(3, 0));
 	known_at(at(0, 6) + 1);
-	ROW_TRUE("older", state.forecast.stale);
+	ROW_INT("older", state.forecast.trust, TRUST_AGED);
 	issue.max_age_s = 0;
 	known_at(at(0, 12));
-	ROW_TRUE("no age is given: 18 h", !state.forecast.stale);
+	ROW_INT("no age is given: 18 h", state.forecast.trust, TRUST_FULL);
 	known_at(at(0, 12) + 1);
-	ROW_TRUE("no age is given, older", state.forecast.stale);
+	ROW_INT("no age is given, older", state.forecast.trust, TRUST_AGED);
 	ROW_STR("credit", state.forecast.credit, "Invented.");
 	issue.issued = INSTANT_NONE;
 	known_at(at(0, 6));
 	ROW_INT("age from its receipt", state.forecast.age_s, 2 * HOUR_S);
+}
+END_TEST
+
+/* A spent forecast's hours from the running one on are not looked at; those before stand, whoever told them. */
+START_TEST(spent)
+{
+	size_t i = bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-20", "2026-05-17");
+	snprintf(issue.source, sizeof issue.source, "valley");
+	steady(-6, 10, 20, ORIGIN_FORECAST);
+	for (int over = 0; over < 2; over++) {
+		issue.received = at(0, 6) - 96 * HOUR_S - over;
+		known_at(at(0, 6));
+		ROW_INT("trust", state.forecast.trust, over ? TRUST_SPENT : TRUST_OLD);
+		ROW_INT("reaches", state.forecast.reaches, over ? at(0, 6) : at(10, 0));
+		ROW_INT("tonight", season_tonight(&state)->known, over ? 0 : 16);
+		ROW_INT("today", state.day[0].t_known, over ? 6 : 24);
+		ROW_INT("coming", state.planting[i].coming.days, over ? 0 : STATE_PACE_DAYS);
+		ROW_INT("so far", state.planting[i].warmth.hours_days, 2);
+		ROW_INT("so far", state.planting[i].warmth.forecast_days, 2);
+	}
 }
 END_TEST
 
@@ -425,6 +445,7 @@ static Suite *suite(void)
 	tcase_add_test(t, no_warmth_outside_its_span);
 	tcase_add_loop_test(t, the_clock_changes, 0, sizeof changes / sizeof *changes);
 	tcase_add_test(t, forecast_head);
+	tcase_add_test(t, spent);
 	tcase_add_test(t, what_is_asked_of_the_record);
 	suite_add_tcase(s, t);
 	return s;

@@ -130,6 +130,12 @@ static enum fault_code no_number(int target, bool decimal_comma, const char *s, 
 						     : "a mark for \"no value\" is told by --missing");
 }
 
+/* T, as observers write rain too little to measure. */
+static bool is_trace(int target, const char *s)
+{
+	return (target == VAR_PRECIPITATION || target == MAPPING_RAIN) && (s[0] == 'T' || s[0] == 't') && s[1] == '\0';
+}
+
 static enum fault_code read_value(const struct stationcsv *x, const struct stationcsv_column *c, double *value,
 				  struct fault *f)
 {
@@ -138,6 +144,11 @@ static enum fault_code read_value(const struct stationcsv *x, const struct stati
 	*value = (double)NAN;
 	if (mapping_missing(x->how, s)) {
 		x->tally->missing++;
+		return FAULT_NONE;
+	}
+	if (is_trace(c->target, s)) {
+		x->tally->trace++;
+		*value = 0;
 		return FAULT_NONE;
 	}
 	size_t n = strlen(s);

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/instant.h"
+#include "base/mem.h"
 #include "lib/harness.h"
 #include "lib/stationbed.h"
 
@@ -256,6 +257,20 @@ static const struct row {
      T,
      "2025-05-12T10:00:00Z",
      1},
+    {"a trace of rain",
+     "time=when, precipitation_amount=r in",
+     {{MAPPING_KEY_STAMP, "begin"}, {MAPPING_KEYS, ""}},
+     "when,r\n2025-05-12 05:00,T\n",
+     RAIN,
+     "2025-05-12T10:00:00Z",
+     0},
+    {"T where it is a mark",
+     "time=when, precipitation_amount=r in",
+     {{MAPPING_KEY_STAMP, "begin"}, {MAPPING_KEY_MISSING, "T"}, {MAPPING_KEYS, ""}},
+     "when,r\n2025-05-12 05:00,T\n2025-05-12 06:00,1\n",
+     RAIN,
+     "2025-05-12T10:00:00Z",
+     NONE},
     {"radiation of an hour",
      "time=when, surface_downwelling_shortwave_flux_in_air=s MJ/m2",
      {{MAPPING_KEY_STAMP, "begin"}, {MAPPING_KEYS, ""}},
@@ -495,6 +510,36 @@ START_TEST(test_refused)
 }
 END_TEST
 
+/* Whichever allocation fails, it is said, and nothing leaks. */
+START_TEST(test_memory)
+{
+	static const char days[] = "USC00000001,20190101,TMIN,140,,,S,\nUSC00000002,20200101,TMIN,140,,,S,\n";
+	static const char hours[] = "when,t\n2025-05-12 05:00,1\n2023-05-12 05:00,1\n";
+	for (int way = 0; way < 2; way++) {
+		enum fault_code code = FAULT_MEMORY;
+		if (way == 1)
+			stationbed_set(&bed, MAPPING_KEY_COLUMNS, "time=when, air_temperature=t C");
+		for (long n = 0; code != FAULT_NONE; n++) {
+			struct linefile l;
+			struct stationfile out = {0};
+			struct fault f = {0};
+			struct stationfile_job job = {
+			    .file = "f", .how = &bed.how, .zone = &bed.zone, .now = STATIONBED_NOW};
+			mem_fail_after(n, false);
+			code = linefile_over(&l, way ? hours : days, way ? sizeof hours - 1 : sizeof days - 1, &f);
+			if (code == FAULT_NONE)
+				code = stationfile_lines(&job, &l, &out, &f);
+			bool refused = mem_refused() > 0;
+			mem_fail_after(-1, false);
+			ROW_MSG(code == (refused ? FAULT_MEMORY : FAULT_NONE), "way %d, allocation %ld: %s", way, n,
+				f.text);
+			stationfile_free(&out);
+			linefile_close(&l);
+		}
+	}
+}
+END_TEST
+
 /* Rows in any order give the same hours. */
 START_TEST(test_any_order)
 {
@@ -535,6 +580,7 @@ static Suite *suite(void)
 	tcase_add_test(t, test_station_name);
 	tcase_add_loop_test(t, test_refused, 0, sizeof REFUSED / sizeof REFUSED[0]);
 	tcase_add_test(t, test_any_order);
+	tcase_add_test(t, test_memory);
 	suite_add_tcase(s, t);
 	return s;
 }

@@ -29,8 +29,13 @@ void screen_note(const struct note_facts *n, const char *note, struct text *t);
  */
 void screen_progress(const char *words);
 
-/* "dewpost: TEXT" on standard error. */
+/*
+ * "dewpost: TEXT" on standard error: what failed, or what went on all the same.  Where that is the
+ * journal, with the level before it (sd-daemon(3): <3> error, <4> warning).
+ */
 void screen_fault(const char *text);
+void screen_warning(const char *text);
 void screen_faults(const struct faults *all);
+void screen_warnings(const struct faults *all);
 
 #endif

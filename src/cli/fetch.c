@@ -87,7 +87,7 @@ static void warn(const struct fetch *w)
 	text_over(&t, mem, sizeof mem);
 	text_addf(&t, "%s: answers with status %d, its way to say that something about it is going to change",
 		  w->source.name, w->source.warn_status);
-	screen_fault(t.at);
+	screen_warning(t.at);
 }
 
 static void tell_taken(const struct context *c, const struct fetch *w, struct text *t)

@@ -147,8 +147,8 @@ static enum fault_code run(struct context *c, struct import *w, struct fault *f)
 		return f->code;
 	enum fault_code code = stationfile_read(&job, &w->file, f);
 	screen_progress(NULL);
-	screen_faults(&w->file.tally.bad_lines);
-	screen_faults(&w->file.tally.odd_lines);
+	screen_warnings(&w->file.tally.bad_lines);
+	screen_warnings(&w->file.tally.odd_lines);
 	if (code == FAULT_NONE && !dry)
 		code = store(c, w, f);
 	if (code == FAULT_NONE)

@@ -111,7 +111,7 @@ enum fault_code command_morning(struct context *c, struct fault *f)
 	m->facts.trouble = trouble.code != FAULT_NONE ? said : NULL;
 	enum fault_code code = deliver(c, m, f);
 	if (trouble.code != FAULT_NONE && !m->state.forecast.any && c->wrong.n == 0)
-		screen_fault(trouble.text);
+		screen_warning(trouble.text);
 	compose_free(m);
 	return code;
 }

@@ -1,9 +1,11 @@
 #include "cli/screen.h"
 
 #include <errno.h>
+#include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #include "note/sentence.h"
@@ -13,6 +15,9 @@
 #define PLAIN "\033[m"
 /* To the line's begin, and ECMA-48 8.3.41, erase in line. */
 #define OVER "\r\033[K"
+/* sd-daemon(3): syslog's levels. */
+#define ERROR   "<3>"
+#define WARNING "<4>"
 
 enum fault_code screen_write(const char *s, size_t n, struct fault *f)
 {
@@ -72,15 +77,56 @@ void screen_progress(const char *words)
 	fflush(stderr);
 }
 
+/* systemd.exec(5): $JOURNAL_STREAM is "DEVICE:INODE" of the stream, to be compared with our own. */
+static bool journal(void)
+{
+	enum { STREAM_SIZE = 64 };
+	const char *stream = getenv("JOURNAL_STREAM");
+	char mem[STREAM_SIZE];
+	struct text own;
+	struct stat st;
+	if (stream == NULL || fstat(STDERR_FILENO, &st) != 0)
+		return false;
+	text_over(&own, mem, sizeof mem);
+	text_addf(&own, "%ju:%ju", (uintmax_t)st.st_dev, (uintmax_t)st.st_ino);
+	return strcmp(stream, own.at) == 0;
+}
+
+static void say(const char *level, const char *text)
+{
+	fprintf(stderr, "%sdewpost: %s\n", journal() ? level : "", text);
+}
+
+static void say_all(const char *level, const struct faults *all)
+{
+	enum { MORE_SIZE = 64 };
+	for (size_t i = 0; i < all->n; i++)
+		say(level, all->at[i].text);
+	if (all->more == 0)
+		return;
+	char mem[MORE_SIZE];
+	struct text t;
+	text_over(&t, mem, sizeof mem);
+	text_addf(&t, "and %zu more", all->more);
+	say(level, t.at);
+}
+
 void screen_fault(const char *text)
 {
-	fprintf(stderr, "dewpost: %s\n", text);
+	say(ERROR, text);
+}
+
+void screen_warning(const char *text)
+{
+	say(WARNING, text);
 }
 
 void screen_faults(const struct faults *all)
 {
-	for (size_t i = 0; i < all->n; i++)
-		screen_fault(all->at[i].text);
-	if (all->more > 0)
-		fprintf(stderr, "dewpost: and %zu more\n", all->more);
+	say_all(ERROR, all);
+}
+
+void screen_warnings(const struct faults *all)
+{
+	say_all(WARNING, all);
 }

@@ -81,7 +81,7 @@ BENCH   := $(sort $(wildcard tests/bench/*.c))
 FUZZ    := $(sort $(wildcard tests/fuzz/fuzz_*.c))
 ALLSRC  := $(SRC) $(TESTS) $(TESTLIB) $(BENCH) $(FUZZ) $(if $(FUZZ),tests/fuzz/replay.c)
 
-LIBOBJ     := $(patsubst %.c,$(B)/%.o,$(filter-out src/cli/main.c,$(SRC)))
+LIBOBJ     := $(patsubst %.c,$(B)/%.o,$(filter-out src/cli/main.c src/manual/main.c,$(SRC)))
 TESTLIBOBJ := $(TESTLIB:%.c=$(B)/%.o)
 TESTBIN    := $(TESTS:%.c=$(B)/%)
 BENCHOBJ   := $(BENCH:%.c=$(B)/%.o)
@@ -144,6 +144,24 @@ $(B)/install/dewpost: $(B)/src/cli/main.o $(B)/install/datadir.o $(B)/libdewpost
 	$(call say,LINK $@)
 	$(Q)$(LINK) -o $@ $^ $(PKG_LIBS) -lm
 
+# --- manual pages and completion: what of them the program's tables say, they say ------------------------------------
+
+PAGES := $(patsubst docs/%,$(B)/%,$(wildcard docs/man/*.[15]))
+
+$(B)/manual: $(B)/src/manual/main.o $(B)/libdewpost.a
+	$(call say,LINK $@)
+	$(Q)$(LINK) -o $@ $^ $(PKG_LIBS) -lm
+
+$(PAGES): $(B)/man/%: docs/man/% $(B)/manual
+	@mkdir -p $(@D)
+	$(call say,MAN  $@)
+	$(Q)$(B)/manual page $< >$@
+
+$(B)/completion/dewpost: $(B)/manual
+	@mkdir -p $(@D)
+	$(call say,GEN  $@)
+	$(Q)$(B)/manual completion >$@
+
 # --- tests ----------------------------------------------------------------------------------------------------------
 
 objects: $(ALLOBJ)
@@ -160,7 +178,7 @@ $(REPLAYBIN): $(B)/tests/fuzz/replay_%: $(B)/tests/fuzz/fuzz_%.o $(B)/tests/fuzz
 TESTSH := $(sort $(wildcard tests/*/check_*.sh))
 GOLDEN = $(if $(wildcard fixtures/golden/*/cmd),tests/lib/golden.sh)
 
-check: $(TESTBIN) $(REPLAYBIN) $(B)/dewpost
+check: $(TESTBIN) $(REPLAYBIN) $(B)/dewpost $(PAGES) $(B)/completion/dewpost
 	@JOBS=$(JOBS) tests/lib/run.sh $(B) $(TESTBIN) $(TESTSH) $(REPLAYBIN) $(GOLDEN)
 
 golden: $(B)/dewpost
@@ -210,8 +228,8 @@ run-fuzz: $(FUZZBIN)
 
 # --- lint: make -k shows all that is wrong, not the first ----------------------------------------------------------
 
-LINTS = lint-rooms lint-banned lint-services lint-crops lint-format lint-man lint-gcc lint-clang lint-analyzer \
-        lint-tidy lint-cppcheck
+LINTS = lint-rooms lint-banned lint-services lint-crops lint-format lint-man lint-shell lint-gcc lint-clang \
+        lint-analyzer lint-tidy lint-cppcheck
 .PHONY: lint $(LINTS)
 
 MACROS   = -DDEWPOST_VERSION='""' -DDEWPOST_DATA='""'
@@ -236,9 +254,11 @@ lint-crops:
 lint-format:
 	@clang-format --dry-run -Werror $(ALLSRC) $(HEADERS) $(wildcard src/*/*.h tests/*/*.h)
 
-MANPAGES := $(wildcard docs/man/*.[15])
-lint-man:
-	@$(if $(MANPAGES),mandoc -T lint -W warning $(MANPAGES),true)
+lint-man: $(PAGES)
+	@mandoc -T lint -W warning $^
+
+lint-shell: $(B)/completion/dewpost
+	@shellcheck $^
 
 # -Werror lives here alone: a newer compiler must not break a user's build.
 lint-gcc:

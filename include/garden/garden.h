@@ -90,6 +90,9 @@ const struct planting *garden_planting(const struct garden *g, const char *name)
 /* The night line that counts for a planting: its own, else its crop's. */
 double garden_night_line(const struct planting *p, const struct crops *crops);
 
+/* The kinds of sections of the garden file with their keys, for the manual; *n of them. */
+const struct key_section *garden_sections(size_t *n);
+
 /* A commented sample of the file, with every key there is. */
 void garden_sample(struct text *t);
 

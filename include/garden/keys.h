@@ -82,6 +82,9 @@ void keys_fill(const struct ini *doc, const struct ini_section *s, const struct 
 void keys_fault(const struct ini *doc, const struct ini_section *s, int line, struct faults *all, const char *fmt, ...)
     PRINTF_LIKE(5, 6);
 
+/* "Help: its words, its range; what it is where not given (needed)": the sample's and the manual's line. */
+void keys_help(const struct key *k, struct text *t);
+
 /* A sample file of all kinds and keys with their help; what is not required stands behind #. */
 void keys_sample(const struct key_section *kind, size_t kinds, struct text *t);
 

@@ -8,6 +8,7 @@
 
 #include "base/fault.h"
 #include "base/text.h"
+#include "garden/keys.h"
 #include "plant/crop.h"
 
 enum { TABLES_PATH_SIZE = 4096 };
@@ -22,6 +23,9 @@ enum fault_code tables_crops(const char *dir, const char *user_dir, struct crops
 /* One layer over *crops from n bytes of a file called `file`; `ours`: each figure must have its basis. */
 enum fault_code tables_crops_lay(const char *file, const char *bytes, size_t n, bool ours, struct crops *crops,
 				 struct faults *all) MUST_USE;
+
+/* The kinds of sections of the table of crops with their keys, for the manual; *n of them. */
+const struct key_section *tables_crops_sections(size_t *n);
 
 /* A commented sample of crops.ini, with every key there is. */
 void tables_crops_sample(struct text *t);

@@ -442,6 +442,12 @@ double garden_night_line(const struct planting *p, const struct crops *crops)
 	return isnan(p->night_line_c) ? crops->at[p->crop_index].night_line_c : p->night_line_c;
 }
 
+const struct key_section *garden_sections(size_t *n)
+{
+	*n = SECTIONS;
+	return section;
+}
+
 void garden_sample(struct text *t)
 {
 	text_add(t, "# A garden file with every key there is.  Take the # off a line to use it.\n\n");

@@ -182,11 +182,11 @@ void keys_fill(const struct ini *doc, const struct ini_section *s, const struct 
 
 /* ---- sample ---- */
 
-static void sample_key(const struct key *k, bool commented, struct text *t)
+void keys_help(const struct key *k, struct text *t)
 {
 	char list[KEY_LIST_SIZE];
 
-	text_addf(t, "# %s", k->help);
+	text_add(t, k->help);
 	if (k->word[0])
 		text_addf(t, ": %s", key_listed(k->word, key_words(k), "or", list));
 	else if (k->kind == KEY_YES)
@@ -197,8 +197,14 @@ static void sample_key(const struct key *k, bool commented, struct text *t)
 	}
 	if (k->fallback)
 		text_addf(t, "; %s where not given", k->fallback);
-	text_addf(t, "%s\n", k->required ? " (needed)" : "");
-	text_addf(t, "%s%s = %s\n", commented ? "#" : "", k->name, k->example);
+	text_add(t, k->required ? " (needed)" : "");
+}
+
+static void sample_key(const struct key *k, bool commented, struct text *t)
+{
+	text_add(t, "# ");
+	keys_help(k, t);
+	text_addf(t, "\n%s%s = %s\n", commented ? "#" : "", k->name, k->example);
 	if (k->basis_at)
 		text_addf(t, "%s%s.basis = where the figure comes from\n", commented ? "#" : "", k->name);
 }

@@ -57,6 +57,14 @@ static void *place(void *into, size_t at)
 	return (char *)into + at;
 }
 
+/* Four digits, but never in powers of ten. */
+static void add_us(struct text *t, const struct key *k, double inside)
+{
+	enum { WHOLE_FROM = 1000 };
+	double x = unit_outside(k->family, UNIT_US, inside);
+	text_addf(t, fabs(x) < WHOLE_FROM ? "%.4g" : "%.0f", x);
+}
+
 void key_range(const struct key *k, char buf[static KEY_LIST_SIZE])
 {
 	const char *metric = unit_label(k->family, UNIT_METRIC), *us = unit_label(k->family, UNIT_US);
@@ -67,9 +75,13 @@ void key_range(const struct key *k, char buf[static KEY_LIST_SIZE])
 	if (k->kind != KEY_VALUE)
 		return;
 	text_addf(&t, " %s", metric);
-	if (strcmp(metric, us) != 0)
-		text_addf(&t, " (%.4g..%.4g %s)", unit_outside(k->family, UNIT_US, k->lo),
-			  unit_outside(k->family, UNIT_US, k->hi), us);
+	if (strcmp(metric, us) == 0)
+		return;
+	text_add(&t, " (");
+	add_us(&t, k, k->lo);
+	text_add(&t, "..");
+	add_us(&t, k, k->hi);
+	text_addf(&t, " %s)", us);
 }
 
 static enum fault_code outside(const struct key *k, const char *value, struct fault *f)

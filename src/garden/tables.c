@@ -190,6 +190,12 @@ enum fault_code tables_crops(const char *dir, const char *user_dir, struct crops
 	return faults_code(all);
 }
 
+const struct key_section *tables_crops_sections(size_t *n)
+{
+	*n = SECTIONS;
+	return section;
+}
+
 void tables_crops_sample(struct text *t)
 {
 	text_add(t, "# Crops of your own, and figures that you would rather have than ours.\n"

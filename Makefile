@@ -292,8 +292,9 @@ lint-cppcheck:
 PLACES = $(foreach f,$(wildcard config/*.ini),$(f):$(datadir)/dewpost) \
          $(foreach f,$(wildcard config/sources/*.ini),$(f):$(datadir)/dewpost/sources) \
          $(foreach f,$(wildcard README.md LICENSE),$(f):$(docdir)) \
-         $(foreach f,$(wildcard docs/man/*.1),$(f):$(mandir)/man1) \
-         $(foreach f,$(wildcard docs/man/*.5),$(f):$(mandir)/man5)
+         $(foreach f,$(filter %.1,$(PAGES)),$(f):$(mandir)/man1) \
+         $(foreach f,$(filter %.5,$(PAGES)),$(f):$(mandir)/man5) \
+         $(B)/completion/dewpost:$(datadir)/bash-completion/completions
 from = $(firstword $(subst :, ,$(1)))
 to   = $(DESTDIR)$(lastword $(subst :, ,$(1)))
 
@@ -303,7 +304,7 @@ define install-one
 
 endef
 
-install: $(B)/install/dewpost
+install: $(B)/install/dewpost $(PAGES) $(B)/completion/dewpost
 	$(INSTALL) -d "$(DESTDIR)$(bindir)"
 	$(INSTALL) -m 755 $(B)/install/dewpost "$(DESTDIR)$(bindir)/dewpost"
 	$(foreach p,$(PLACES),$(call install-one,$(p)))

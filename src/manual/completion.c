@@ -47,8 +47,15 @@ static bool choices(const char *word)
 
 static void add_choices(struct text *t, const char *word)
 {
-	for (; *word != '\0'; word++)
-		text_add_char(t, *word == '|' ? ' ' : *word, 1);
+	while (*word != '\0') {
+		size_t n = strcspn(word, "|");
+		text_add_n(t, word, n);
+		word += n;
+		if (*word == '|') {
+			text_add(t, " ");
+			word++;
+		}
+	}
 }
 
 /* What follows an option that takes something. */

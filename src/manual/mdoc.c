@@ -78,21 +78,38 @@ static bool fixed(const char *word)
 	return islower((unsigned char)word[0]) || word[0] == '-';
 }
 
+static void sign(struct text *t, char c)
+{
+	if (c == '[')
+		text_add(t, " Oo");
+	else if (c == ']')
+		text_add(t, " Oc");
+	else if (c == '|')
+		text_add(t, " |");
+}
+
+/* A word of n bytes, dots of "and more" at its end set off. */
+static void operand(struct text *t, const char *word, size_t n)
+{
+	enum { DOTS = 3 };
+	bool more = n >= DOTS && strncmp(word + n - DOTS, "...", DOTS) == 0;
+	size_t letters = more ? n - DOTS : n;
+	if (letters > 0) {
+		text_add(t, fixed(word) ? " Cm " : " Ar ");
+		text_add_n(t, word, letters);
+	}
+	text_add(t, more ? " ..." : "");
+}
+
 void mdoc_operands(struct text *t, const char *operands)
 {
-	for (const char *s = operands; *s != '\0';) {
-		size_t n = strcspn(s, " []|");
-		size_t word = n >= 3 && strncmp(s + n - 3, "...", 3) == 0 ? n - 3 : n;
-		if (n == 0) {
-			text_add(t, *s == '[' ? " Oo" : *s == ']' ? " Oc" : *s == '|' ? " |" : "");
-			s++;
+	for (size_t n; *operands != '\0'; operands += n) {
+		n = strcspn(operands, " []|");
+		if (n > 0) {
+			operand(t, operands, n);
 			continue;
 		}
-		if (word > 0) {
-			text_add(t, fixed(s) ? " Cm " : " Ar ");
-			text_add_n(t, s, word);
-		}
-		text_add(t, word < n ? " ..." : "");
-		s += n;
+		sign(t, *operands);
+		n = 1;
 	}
 }

@@ -47,7 +47,7 @@ static void takes(struct text *t, enum command_id command)
 	text_add(t, any ? " .\n" : "");
 }
 
-static void commands(struct text *t)
+static void command_list(struct text *t)
 {
 	text_add(t, ".Bl -tag -width Ds\n");
 	for (int i = 0; i < COMMANDS; i++) {
@@ -74,7 +74,7 @@ static void taken_by(struct text *t, enum option_id id)
 	text_add(t, any ? " .\n" : "");
 }
 
-static void options(struct text *t)
+static void option_list(struct text *t)
 {
 	text_add(t, ".Bl -tag -width Ds\n");
 	for (int i = 0; i < OPTIONS; i++) {
@@ -204,8 +204,8 @@ static const struct part {
 	const char *name;
 	void (*write)(struct text *t);
 } PARTS[] = {
-    {"synopsis", synopsis}, {"commands", commands}, {"options", options}, {"mapping", mapping},
-    {"garden", garden},     {"crops", crops},       {"source", source},   {"variables", variables},
+    {"synopsis", synopsis}, {"commands", command_list}, {"options", option_list}, {"mapping", mapping},
+    {"garden", garden},     {"crops", crops},           {"source", source},       {"variables", variables},
 };
 
 static const struct part *part_named(const char *name, size_t n)

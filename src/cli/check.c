@@ -67,15 +67,16 @@ static void check_description(struct context *c, const char *what, find_descript
 {
 	struct fault f = {0};
 	struct description *d = mem_new(1, sizeof *d);
-	enum fault_code code = d == NULL ? fault_set(&f, FAULT_MEMORY, "out of memory") : load(c, find, d, &f);
-	if (c->wrong.n > 0) {
-		findings_all_wrong(w, what, &c->wrong);
-	} else if (code != FAULT_NONE) {
-		findings_wrong(w, what, &f);
-	} else {
+	if (d == NULL)
+		fault_set(&f, FAULT_MEMORY, "out of memory");
+	else if (load(c, find, d, &f) == FAULT_NONE) {
 		findings_head(w, what);
 		text_addf(&w->lines, "fine: %s, %zu variables\n", d->title, d->vars);
 	}
+	if (c->wrong.n > 0)
+		findings_all_wrong(w, what, &c->wrong);
+	else if (f.code != FAULT_NONE)
+		findings_wrong(w, what, &f);
 	mem_free(d);
 }
 

@@ -26,6 +26,7 @@ bindir  ?= $(prefix)/bin
 datadir ?= $(prefix)/share
 mandir  ?= $(datadir)/man
 docdir  ?= $(datadir)/doc/dewpost
+unitdir ?= $(prefix)/lib/systemd
 INSTALL ?= install
 
 # $(Q) hides a command, $(call say,...) says what it does.
@@ -111,7 +112,7 @@ $(B)/flags: FORCE | probe
 	$(call stamp,$(CC) $(ALL_CFLAGS) | $(LINK) $(PKG_LIBS) | $(VERSION) $(CURDIR))
 
 $(B)/install/flags: FORCE
-	$(call stamp,$(datadir))
+	$(call stamp,$(datadir) $(bindir))
 
 # --- the program ----------------------------------------------------------------------------------------------------
 
@@ -144,7 +145,7 @@ $(B)/install/dewpost: $(B)/src/cli/main.o $(B)/install/datadir.o $(B)/libdewpost
 	$(call say,LINK $@)
 	$(Q)$(LINK) -o $@ $^ $(PKG_LIBS) -lm
 
-# --- manual pages and completion: what of them the program's tables say, they say ------------------------------------
+# --- what is installed beside the program: manual pages and completion with what its tables say, timers --------------
 
 PAGES := $(patsubst docs/%,$(B)/%,$(wildcard docs/man/*.[15]))
 
@@ -161,6 +162,13 @@ $(B)/completion/dewpost: $(B)/manual
 	@mkdir -p $(@D)
 	$(call say,GEN  $@)
 	$(Q)$(B)/manual completion >$@
+
+# Units and crontab with the program where it will be.
+TIMERS := $(patsubst config/%,$(B)/%,$(wildcard config/timers/crontab config/timers/*/*))
+
+$(TIMERS): $(B)/timers/%: config/timers/% $(B)/install/flags
+	@mkdir -p $(@D)
+	$(Q)sed 's|/usr/bin/dewpost|$(bindir)/dewpost|' $< >$@
 
 # --- tests ----------------------------------------------------------------------------------------------------------
 
@@ -294,7 +302,10 @@ PLACES = $(foreach f,$(wildcard config/*.ini),$(f):$(datadir)/dewpost) \
          $(foreach f,$(wildcard README.md LICENSE),$(f):$(docdir)) \
          $(foreach f,$(filter %.1,$(PAGES)),$(f):$(mandir)/man1) \
          $(foreach f,$(filter %.5,$(PAGES)),$(f):$(mandir)/man5) \
-         $(B)/completion/dewpost:$(datadir)/bash-completion/completions
+         $(B)/completion/dewpost:$(datadir)/bash-completion/completions \
+         $(foreach f,$(filter %/crontab,$(TIMERS)),$(f):$(docdir)) \
+         $(foreach f,$(filter $(B)/timers/system/%,$(TIMERS)),$(f):$(unitdir)/system) \
+         $(foreach f,$(filter $(B)/timers/user/%,$(TIMERS)),$(f):$(unitdir)/user)
 from = $(firstword $(subst :, ,$(1)))
 to   = $(DESTDIR)$(lastword $(subst :, ,$(1)))
 
@@ -304,7 +315,7 @@ define install-one
 
 endef
 
-install: $(B)/install/dewpost $(PAGES) $(B)/completion/dewpost
+install: $(B)/install/dewpost $(PAGES) $(B)/completion/dewpost $(TIMERS)
 	$(INSTALL) -d "$(DESTDIR)$(bindir)"
 	$(INSTALL) -m 755 $(B)/install/dewpost "$(DESTDIR)$(bindir)/dewpost"
 	$(foreach p,$(PLACES),$(call install-one,$(p)))

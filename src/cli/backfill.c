@@ -72,7 +72,6 @@ static void say_piece(const struct filling *w, struct date since)
 static enum fault_code one_piece(struct filling *w, struct fault *f)
 {
 	struct fetch_result *got = mem_new(1, sizeof *got);
-	char first[DATE_TEXT_SIZE], last[DATE_TEXT_SIZE];
 	if (got == NULL)
 		return fault_set(f, FAULT_MEMORY, "out of memory");
 	enum fault_code code = fetch_run(&w->job, got, f);
@@ -83,6 +82,7 @@ static enum fault_code one_piece(struct filling *w, struct fault *f)
 		w->result->days += date_diff(w->job.end, w->job.start) + 1;
 		w->result->gained += got->gained;
 	} else {
+		char first[DATE_TEXT_SIZE], last[DATE_TEXT_SIZE];
 		fault_place(f, "%s to %s: ", date_text(w->job.start, first), date_text(w->job.end, last));
 	}
 	mem_free(got);
@@ -128,12 +128,13 @@ enum fault_code backfill_can(const struct description *d, struct fault *f)
 static enum fault_code check(const struct fetch_job *job, struct date since, struct date last, struct fault *f)
 {
 	const struct description *d = job->source;
-	char text[DATE_TEXT_SIZE];
 	if (backfill_can(d, f) != FAULT_NONE)
 		return f->code;
-	if (date_diff(last, since) < 0)
+	if (date_diff(last, since) < 0) {
+		char text[DATE_TEXT_SIZE];
 		return fault_set(f, FAULT_USAGE, "--since: the newest day that %s can have is %s", d->name,
 				 date_text(last, text));
+	}
 	if (date_diff(last, since) > BACKFILL_YEARS * YEAR_DAYS)
 		return fault_set(f, FAULT_USAGE, "--since: that is more than %d years back; a year at a time is plenty",
 				 BACKFILL_YEARS);

@@ -168,15 +168,17 @@ enum fault_code fetch_source(struct context *c, struct fault *f)
 static enum fault_code tell_filled(const struct context *c, const struct fetch *w, const struct backfill_result *r,
 				   struct fault *f)
 {
-	char mem[FETCH_SAID_SIZE], first[DATE_TEXT_SIZE], last[DATE_TEXT_SIZE];
+	char mem[FETCH_SAID_SIZE];
 	struct text t;
 	text_over(&t, mem, sizeof mem);
 	if (options_given(c->options, OPTION_VERBOSE))
 		text_addf(&t, "%s: %d days in %d pieces, %zu hours of them new; %d requests, %lld bytes\n",
 			  w->source.name, r->days, r->pieces, r->gained, r->requests, (long long)r->bytes);
-	if (r->missing > 0)
+	if (r->missing > 0) {
+		char first[DATE_TEXT_SIZE], last[DATE_TEXT_SIZE];
 		text_addf(&t, "%s: from %s to %s %zu hours are still not known\n", w->source.name,
 			  date_text(c->options->since, first), date_text(r->last, last), r->missing);
+	}
 	return screen_text(&t, "what came in", f);
 }
 

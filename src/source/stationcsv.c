@@ -1,5 +1,6 @@
 #include "source/stationcsv.h"
 
+#include <assert.h>
 #include <math.h>
 #include <string.h>
 
@@ -179,9 +180,17 @@ static enum fault_code still_to_come(const char *s, struct fault *f)
 
 /* ---- Days ---- */
 
-static enum fault_code day_row(struct stationcsv *x, struct fileline *line, struct fault *f)
+/* Columns of days have been checked to be of days when the heading was read. */
+static enum station_element day_element(int target)
 {
 	static const enum station_element element[] = {STATION_LOW, STATION_HIGH, STATION_RAIN};
+	size_t i = (size_t)(target - MAPPING_LOW);
+	assert(i < sizeof element / sizeof *element);
+	return element[i];
+}
+
+static enum fault_code day_row(struct stationcsv *x, struct fileline *line, struct fault *f)
+{
 	double value[MAPPING_TARGETS] = {0};
 	struct date date;
 	struct station_series *s;
@@ -193,7 +202,7 @@ static enum fault_code day_row(struct stationcsv *x, struct fileline *line, stru
 	if (read_values(x, value, f) != FAULT_NONE || stationdays_series(x->days, x->station, &s, f) != FAULT_NONE)
 		return f->code;
 	for (size_t i = 0; i < x->n; i++)
-		if (!isnan(value[i]) && stationdays_put(s, date, element[x->column[i].target - MAPPING_LOW], value[i],
+		if (!isnan(value[i]) && stationdays_put(s, date, day_element(x->column[i].target), value[i],
 							x->how->observed, line->number, x->tally, f) != FAULT_NONE)
 			return f->code;
 	return FAULT_NONE;

@@ -7,13 +7,14 @@
 #   make CC=clang         another compiler; changed flags rebuild
 #   make lint bench coverage valgrind fuzz      for who works on it
 #   make install prefix=/usr DESTDIR=/tmp/stage; make uninstall the same way
+#   make deb              a Debian package of it, in build/deb
 #   make V=1              with the commands in full
 #   make deps dev-deps    install what the build, or the work on it, needs (Debian)
 
 .DELETE_ON_ERROR:
 .SUFFIXES:
 .PHONY: all objects check demo golden bench coverage valgrind fuzz deps dev-deps probe \
-        install uninstall clean distclean FORCE
+        install uninstall deb clean distclean FORCE
 
 VERSION = 0.1.0
 
@@ -265,7 +266,8 @@ lint-format:
 lint-man: $(PAGES)
 	@mandoc -T lint -W warning $^
 
-lint-shell: $(B)/completion/dewpost
+SCRIPTS := $(shell grep -lE '^\#!/bin/(ba)?sh' .ci/*) $(sort $(wildcard tests/*/*.sh))
+lint-shell: $(B)/completion/dewpost $(SCRIPTS)
 	@shellcheck $^
 
 # -Werror lives here alone: a newer compiler must not break a user's build.
@@ -324,6 +326,16 @@ uninstall:
 	rm -f "$(DESTDIR)$(bindir)/dewpost" $(foreach p,$(PLACES),"$(call to,$(p))/$(notdir $(call from,$(p)))")
 	for d in "$(datadir)/dewpost/sources" "$(datadir)/dewpost" "$(docdir)"; do \
 	        rmdir "$(DESTDIR)$$d" 2>/dev/null || true; done
+
+# Its own stage, so that an install beside it is not touched.
+DEB = build/deb/dewpost_$(VERSION)_$(shell dpkg --print-architecture 2>/dev/null).deb
+
+deb:
+	@rm -rf build/deb && mkdir -p build/deb
+	$(SUB) VARIANT=release prefix=/usr bindir=/usr/bin datadir=/usr/share mandir=/usr/share/man docdir=/usr/share/doc/dewpost \
+	        unitdir=/usr/lib/systemd DESTDIR='$(CURDIR)/build/deb/stage' install >/dev/null
+	@.ci/deb build/deb/stage $(DEB) $(VERSION)
+	@echo $(DEB)
 
 clean distclean:
 	rm -rf build

@@ -13,7 +13,7 @@
 
 enum { PAGES_SIZE = 256 * 1024 };
 
-/* A page with its parts filled in; FAULT_DATA where it names one that is not there. */
+/* A page with its parts filled in, remarks left out; FAULT_DATA where it names one that is not there. */
 enum fault_code pages_fill(const char *page, struct text *t, struct fault *f) MUST_USE;
 
 #endif

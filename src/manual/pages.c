@@ -12,7 +12,8 @@
 #include "source/describe.h"
 #include "source/mapping.h"
 
-#define MARK ".\\\" TABLE: "
+#define REMARK ".\\\""
+#define MARK   REMARK " TABLE: "
 
 enum { WORDS_SIZE = 1024 };
 
@@ -221,10 +222,10 @@ enum fault_code pages_fill(const char *page, struct text *t, struct fault *f)
 	for (size_t n; *page != '\0'; page += n) {
 		n = strcspn(page, "\n");
 		n += page[n] == '\n';
-		if (strncmp(page, MARK, strlen(MARK)) != 0) {
+		if (strncmp(page, REMARK, strlen(REMARK)) != 0)
 			text_add_n(t, page, n);
+		if (strncmp(page, MARK, strlen(MARK)) != 0)
 			continue;
-		}
 		const char *name = page + strlen(MARK);
 		size_t letters = strcspn(name, "\n");
 		const struct part *part = part_named(name, letters);

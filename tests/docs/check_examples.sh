@@ -13,7 +13,7 @@ set -u
 work=$(mktemp -d) || exit 1
 trap 'rm -rf "$work"' EXIT
 passed=0 failed=0
-program=$PWD/$BUILD/dewpost demo=$PWD/fixtures/demo pages=$PWD/$BUILD/man
+program=$PWD/$BUILD/dewpost demo=$PWD/fixtures/demo pages=$PWD/docs/man
 export HOME="$work/home" PATH="$work/bin:$PATH"
 unset XDG_CONFIG_HOME XDG_STATE_HOME
 

@@ -55,8 +55,10 @@ for place in system user; do
 	for unit in config/timers/"$place"/*; do
 		sed "s|/usr/bin/dewpost|$program|" "$unit" >"$work/$place/$(basename "$unit")"
 	done
-	(cd "$work/$place" && systemd-analyze verify --man=no "--$place" ./*.timer ./*.service) >"$work/said" 2>&1 &&
-		[ ! -s "$work/said" ]
+	# It reads what these units hang on too, and the machine's own may be at odds with where this runs.
+	(cd "$work/$place" && systemd-analyze verify --man=no "--$place" ./*.timer ./*.service) 2>&1 |
+		grep '^[^ ]*dewpost-[a-z]*\.' >"$work/said"
+	[ ! -s "$work/said" ]
 	check "systemd-analyze verify --$place" $?
 done
 

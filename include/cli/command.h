@@ -18,6 +18,7 @@ enum command_id {
 	COMMAND_HOURS,
 	COMMAND_IMPORT,
 	COMMAND_CHECK,
+	COMMAND_RECORD,
 	COMMANDS
 };
 
@@ -40,6 +41,7 @@ const struct command *command_row(enum command_id id);
 /* COMMANDS where there is none of that name. */
 enum command_id command_named(const char *name);
 
-command_run command_morning, command_fetch, command_degrees, command_why, command_hours, command_import, command_check;
+command_run command_morning, command_fetch, command_degrees, command_why, command_hours, command_import, command_check,
+    command_record;
 
 #endif

@@ -16,6 +16,11 @@
 /* All issues that came in the last this many seconds are kept by issuestore_thin. */
 enum { ISSUESTORE_KEEP_S = 14 * 86400 };
 
+/* Instants that a note may be composed at, both ends included: a cut is one instant. */
+struct issue_span {
+	int64_t from, to;
+};
+
 struct issue_row {
 	char source[ISSUE_SOURCE_SIZE];
 	int64_t received, issued; /* issued INSTANT_NONE where not told */
@@ -42,10 +47,11 @@ enum fault_code issuestore_head_at(struct record *rec, int64_t place, int64_t cu
 				   struct fault *f) MUST_USE;
 
 /*
- * Drop what no replay needs: kept are the issues received in the ISSUESTORE_KEEP_S before now (or after it),
- * and the last one at or before each of the cuts.
+ * Drop what no replay needs.  Kept are the issues received in the ISSUESTORE_KEEP_S before now (or after it), and
+ * the last one at or before now and each instant of the spans (outbox_cuts); and, where such a one begins after the
+ * hour it came in, the one before it, which says what comes between (hourstore_known).
  */
-enum fault_code issuestore_thin(struct record *rec, int64_t place, int64_t now, const int64_t *cuts, size_t n,
-				struct fault *f) MUST_USE;
+enum fault_code issuestore_thin(struct record *rec, int64_t place, int64_t now, const struct issue_span *spans,
+				size_t n, struct fault *f) MUST_USE;
 
 #endif

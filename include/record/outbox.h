@@ -10,6 +10,7 @@
 
 #include "base/fault.h"
 #include "facts/letter.h"
+#include "record/issuestore.h"
 #include "record/record.h"
 
 /* Put a letter in, over the one that is there: for the screen, where the last word counts. */
@@ -41,7 +42,11 @@ enum fault_code outbox_cut(struct record *rec, const char *garden, struct date d
 enum fault_code outbox_last(struct record *rec, const char *garden, struct letter *letter, bool *found,
 			    struct fault *f) MUST_USE;
 
-/* The cuts of all letters of all gardens, rising, each once: what issuestore_thin keeps issues for.  mem_free. */
-enum fault_code outbox_cuts(struct record *rec, int64_t **cuts, size_t *n, struct fault *f) MUST_USE;
+/*
+ * When the notes of all letters of all gardens were composed, and the mornings before them, rising: what
+ * issuestore_thin keeps issues for.  Where the morning before had no letter, it is all that 06:00 may be
+ * in a time zone.  mem_free(*spans).
+ */
+enum fault_code outbox_cuts(struct record *rec, struct issue_span **spans, size_t *n, struct fault *f) MUST_USE;
 
 #endif

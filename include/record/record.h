@@ -20,12 +20,14 @@ struct record;
 enum record_mode {
 	RECORD_READ_WRITE, /* made, with its folder, where it is missing */
 	RECORD_READ_ONLY,  /* must be there; nothing is written */
+	RECORD_AS_IS,      /* the same, of whatever schema: to be copied or looked over, and nothing else */
 };
 
 enum { RECORD_SCHEMA = 2, RECORD_BUSY_MS = 10000 };
 
 /*
- * Open the record, bringing an older one up to RECORD_SCHEMA.
+ * Open the record, bringing an older one up to RECORD_SCHEMA, after a copy of it was put beside
+ * it, PATH.schema-N (none over one that is there): without a copy nothing is changed.
  *
  * Faults   FAULT_NO_INPUT   read only, and there is none
  *          FAULT_DATA       another program's database, not a database, damaged

@@ -15,6 +15,8 @@
 enum sql {
 	SQL_SETUP_READ,
 	SQL_SETUP_WRITE,
+	SQL_SETUP_LOOK,
+	SQL_SETUP_COPY,
 	SQL_READ_BEGIN,
 	SQL_WRITE_BEGIN,
 	SQL_COMMIT,
@@ -22,6 +24,10 @@ enum sql {
 	SQL_IDENTITY,
 	SQL_OBJECTS,
 	SQL_QUICK_CHECK,
+	SQL_INTEGRITY_CHECK,
+	SQL_REFERENCE_CHECK,
+	SQL_COUNTS,
+	SQL_VACUUM,
 	SQL_CREATE_1,
 	SQL_STAMP_1,
 	SQL_CREATE_2,
@@ -29,11 +35,13 @@ enum sql {
 
 	SQL_PLACE_FIND,
 	SQL_PLACE_ADD,
+	SQL_PLACE_LIST,
 
 	SQL_ISSUE_PUT,
 	SQL_ISSUE_LIST,
 	SQL_ISSUE_AT,
 	SQL_ISSUE_KEYS,
+	SQL_ISSUE_BYTES,
 	SQL_ISSUE_DROP,
 
 	SQL_STATION_PUT,
@@ -48,14 +56,17 @@ enum sql {
 	SQL_FETCH_GET,
 	SQL_FETCH_LIST,
 	SQL_FETCH_HELD,
+	SQL_FETCH_THIN,
 
 	SQL_DISCOVERED_PUT,
 	SQL_DISCOVERED_LIST,
 	SQL_DISCOVERED_DROP,
+	SQL_DISCOVERED_THIN,
 
 	SQL_RUN_ADD,
 	SQL_RUN_LIST,
 	SQL_RUN_THIN,
+	SQL_RUN_THIN_ALL,
 
 	SQL_SUPPLY_PUT,
 	SQL_SUPPLY_LIST,
@@ -87,6 +98,12 @@ void sql_hours_merge(struct text *t, const struct sql_columns *c);
 
 /* Bound: 1 place, 2 from, 3 to.  Columns: hour, rank, the values of all variables, their marks.  Best rank last. */
 void sql_hours_read(struct text *t);
+
+/*
+ * Drop forecast rows that no reading of past hours misses: all they have, better ranks have too,
+ * but for a window's minimum, which sql_hours_read's reader leaves out.  Bound: 1 before which hour.
+ */
+void sql_hours_thin(struct text *t);
 
 /* A buffer for any of them. */
 enum { SQL_TEXT_MAX = 32768 };

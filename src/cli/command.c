@@ -37,6 +37,14 @@ static const struct command TABLE[COMMANDS] = {
 		       "One line each. The exit code is that of the worst. With `source FILE` a source description, "
 		       "and with saved answers what it makes of them.",
 		       OPTIONS_WORDS_MAX, command_check},
+    [COMMAND_RECORD] =
+	{"record", "backup FILE|check|prune|diary [FILE]",
+	 "care of the record: a copy, its health, what may go, the diary as CSV",
+	 "`backup` copies it to a new file, also while it is in use. `check` looks over all of it and says "
+	 "what is damaged. `prune` drops what no note, old or new, is made of, and never the diary, a "
+	 "measured value or a note. `diary` prints the diary as CSV; with FILE it takes such a CSV in, "
+	 "without what is there already.",
+	 2, command_record},
 };
 
 const struct command *command_row(enum command_id id)

@@ -68,7 +68,7 @@ static enum fault_code run(struct context *c, struct fetch *w, struct fault *f)
 
 static enum fault_code thin(struct context *c, struct fault *f)
 {
-	int64_t *cuts = NULL;
+	struct issue_span *cuts = NULL;
 	size_t n = 0;
 	if (outbox_cuts(c->record, &cuts, &n, f) != FAULT_NONE)
 		return f->code;

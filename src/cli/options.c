@@ -58,6 +58,8 @@ static const struct option_row TABLE[OPTIONS] = {
     [OPTION_MAPPING] = {"mapping", 0, "FILE", "a file that says all this, under [columns] and [file]",
 			BIT(COMMAND_IMPORT)},
     [OPTION_DRY_RUN] = {"dry-run", 'n', NULL, "read and say what there is, store nothing", BIT(COMMAND_IMPORT)},
+    [OPTION_KEEP] = {"keep", 0, "TIME", "prune nothing that is younger; from 14 days on, 30 days where not given",
+		     BIT(COMMAND_RECORD)},
     [OPTION_HELP] = {"help", 'h', NULL, "this help, or with a command that command's", 0},
     [OPTION_VERSION] = {"version", 'V', NULL, "the version", 0},
 };
@@ -143,6 +145,7 @@ static enum fault_code take(struct options *o, enum option_id id, const char *wo
 	case OPTION_STATION:
 	case OPTION_OBSERVED:
 	case OPTION_MAPPING:
+	case OPTION_KEEP:
 		o->word[id] = word;
 		break;
 	case OPTION_DRY_RUN:

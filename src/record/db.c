@@ -57,7 +57,7 @@ enum fault_code db_read_begin(struct record *rec, struct fault *f)
 
 enum fault_code db_write_begin(struct record *rec, struct fault *f)
 {
-	if (rec->mode == RECORD_READ_ONLY)
+	if (rec->mode != RECORD_READ_WRITE)
 		return fault_set(f, FAULT_PERMISSION, "%s: was opened to be read only", rec->path);
 	return db_run(rec, sql_text(SQL_WRITE_BEGIN), f);
 }

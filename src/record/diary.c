@@ -1,7 +1,32 @@
 #include "record/diary.h"
 
+#include <stdlib.h>
+#include <string.h>
+
 #include "base/instant.h"
+#include "base/mem.h"
 #include "record/db.h"
+
+/* A diary goes out and comes in line by line. */
+static bool is_line(const char *s)
+{
+	for (; *s != '\0'; s++)
+		if ((unsigned char)*s < ' ' || *s == '\x7f')
+			return false;
+	return true;
+}
+
+static enum fault_code check_lines(const struct entry *e, struct fault *f)
+{
+	const char *const all[] = {e->planting, e->crop, e->variety, e->bed, e->verb, e->text};
+	for (size_t i = 0; i < sizeof all / sizeof *all; i++)
+		if (!is_line(all[i]))
+			return fault_set(f, FAULT_DATA,
+					 "\"%.40s\" has a line break or a control character in it; "
+					 "one line of plain text is right",
+					 all[i]);
+	return FAULT_NONE;
+}
 
 /* Whether the entry that e takes back may be taken back. */
 static enum fault_code check_undo(struct record *rec, const char *garden, const struct entry *e, struct fault *f)
@@ -30,6 +55,8 @@ static enum fault_code add(struct record *rec, const char *garden, const struct 
 {
 	struct query q;
 	bool row = false;
+	if (check_lines(e, f))
+		return f->code;
 	enum fault_code code = query_open(&q, rec, sql_text(SQL_DIARY_ADD), f);
 	if (code == FAULT_NONE) {
 		query_text(&q, garden);
@@ -100,4 +127,102 @@ enum fault_code diary_list(struct record *rec, const char *garden, enum diary_vi
 	if (code == FAULT_NONE)
 		*entries = list;
 	return code;
+}
+
+/* ---- entries from elsewhere ---- */
+
+struct taking {
+	struct record *rec;
+	const char *garden;
+	const struct entry *entries; /* given */
+	int64_t *ids;                /* theirs in the record */
+	struct entry *old;           /* what was there before, in the order it came in */
+	size_t n_old;
+	bool *used; /* old ones that were met among the given */
+};
+
+static int by_id(const void *a, const void *b)
+{
+	const struct entry *x = a, *y = b;
+	return (x->id > y->id) - (x->id < y->id);
+}
+
+static enum fault_code begin_taking(struct taking *t, size_t n, struct fault *f)
+{
+	if (diary_list(t->rec, t->garden, DIARY_ALL, &t->old, &t->n_old, f))
+		return f->code;
+	if (t->n_old > 0)
+		qsort(t->old, t->n_old, sizeof *t->old, by_id);
+	t->ids = mem_new(n + 1, sizeof *t->ids);
+	t->used = mem_new(t->n_old + 1, sizeof *t->used);
+	return t->ids && t->used ? FAULT_NONE : fault_set(f, FAULT_MEMORY, "out of memory");
+}
+
+static void end_taking(struct taking *t)
+{
+	mem_free(t->ids);
+	mem_free(t->used);
+	mem_free(t->old);
+}
+
+/* An old one that says the same and was not met yet; n_old where there is none. */
+static size_t find_old(const struct taking *t, const struct entry *e)
+{
+	size_t i = 0;
+	while (i < t->n_old && (t->used[i] || t->old[i].written != e->written ||
+				(t->old[i].undoes == 0) != (e->undoes == 0) || strcmp(t->old[i].text, e->text) != 0))
+		i++;
+	return i;
+}
+
+/* From the number that the given ones call it by to the record's id. */
+static enum fault_code link_undo(const struct taking *t, size_t i, struct entry *e, struct fault *f)
+{
+	size_t j = 0;
+	struct fault why;
+	while (j < i && t->entries[j].id != e->undoes)
+		j++;
+	if (j == i)
+		return fault_set(f, FAULT_DATA, "takes back %lld, which is no entry before it", (long long)e->undoes);
+	long long number = (long long)e->undoes;
+	e->undoes = t->ids[j];
+	enum fault_code code = check_undo(t->rec, t->garden, e, &why);
+	if (code == FAULT_USAGE)
+		return fault_set(f, FAULT_DATA,
+				 "takes back %lld, which takes another back itself or was taken back already", number);
+	if (code != FAULT_NONE)
+		*f = why;
+	return code;
+}
+
+static enum fault_code take_one(struct taking *t, size_t i, struct diary_taken *taken, struct fault *f)
+{
+	struct entry e = t->entries[i];
+	size_t old = find_old(t, &e);
+	if (old < t->n_old) {
+		t->used[old] = true;
+		t->ids[i] = t->old[old].id;
+		taken->there++;
+		return FAULT_NONE;
+	}
+	taken->added++;
+	if (e.undoes && link_undo(t, i, &e, f))
+		return f->code;
+	return add(t->rec, t->garden, &e, &t->ids[i], f);
+}
+
+enum fault_code diary_take(struct record *rec, const char *garden, const struct entry *entries, size_t n,
+			   struct diary_taken *taken, struct fault *f)
+{
+	struct taking t = {.rec = rec, .garden = garden, .entries = entries};
+	*taken = (struct diary_taken){0};
+	if (db_write_begin(rec, f))
+		return f->code;
+	enum fault_code code = begin_taking(&t, n, f);
+	for (size_t i = 0; i < n && code == FAULT_NONE; i++) {
+		taken->wrong = i;
+		code = take_one(&t, i, taken, f);
+	}
+	end_taking(&t);
+	return db_end(rec, code, f);
 }

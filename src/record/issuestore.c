@@ -126,12 +126,13 @@ enum fault_code issuestore_head_at(struct record *rec, int64_t place, int64_t cu
 }
 
 struct key {
-	int64_t id, received;
+	int64_t id, received, first, n;
 };
 
 static void read_key(struct query *q, void *element)
 {
-	*(struct key *)element = (struct key){query_get_int(q, 0), query_get_int(q, 1)};
+	*(struct key *)element =
+	    (struct key){query_get_int(q, 0), query_get_int(q, 1), query_get_int(q, 2), query_get_int(q, 3)};
 }
 
 /* The issues of a place, the newest first. */
@@ -147,12 +148,18 @@ static enum fault_code list_keys(struct record *rec, int64_t place, void **keys,
 	return code;
 }
 
-static bool any_in(const int64_t *cuts, size_t n, int64_t from, int64_t to)
+/* Whether an issue is the last one at some instant of a span: that lies between it and the next newer one. */
+static bool any_asks(const struct issue_span *spans, size_t n, int64_t received, int64_t newer)
 {
 	for (size_t i = 0; i < n; i++)
-		if (cuts[i] >= from && cuts[i] < to)
+		if (spans[i].from < newer && spans[i].to >= received)
 			return true;
 	return false;
+}
+
+static bool begins_late(const struct key *k)
+{
+	return k->n == 0 || k->first > instant_hour(k->received);
 }
 
 static enum fault_code drop(struct record *rec, int64_t id, struct fault *f)
@@ -167,8 +174,8 @@ static enum fault_code drop(struct record *rec, int64_t id, struct fault *f)
 	return code;
 }
 
-enum fault_code issuestore_thin(struct record *rec, int64_t place, int64_t now, const int64_t *cuts, size_t n,
-				struct fault *f)
+enum fault_code issuestore_thin(struct record *rec, int64_t place, int64_t now, const struct issue_span *spans,
+				size_t n, struct fault *f)
 {
 	void *list = NULL;
 	size_t count = 0;
@@ -176,13 +183,17 @@ enum fault_code issuestore_thin(struct record *rec, int64_t place, int64_t now, 
 		return f->code;
 	enum fault_code code = list_keys(rec, place, &list, &count, f);
 	const struct key *keys = list;
-	/* An issue is the last one before a cut where the cut lies between it and the next newer one. */
+	const struct issue_span today = {now, now};
 	int64_t newer = INT64_MAX;
+	bool fills = false; /* the newer one wants this one before it */
 	for (size_t i = 0; i < count && code == FAULT_NONE; i++) {
-		bool recent = keys[i].received >= now - ISSUESTORE_KEEP_S;
-		if (!recent && !any_in(cuts, n, keys[i].received, newer))
-			code = drop(rec, keys[i].id, f);
-		newer = keys[i].received;
+		const struct key *k = &keys[i];
+		bool asked = k->received >= now - ISSUESTORE_KEEP_S || any_asks(&today, 1, k->received, newer) ||
+			     any_asks(spans, n, k->received, newer);
+		if (!asked && !fills)
+			code = drop(rec, k->id, f);
+		fills = asked && begins_late(k);
+		newer = k->received;
 	}
 	mem_free(list);
 	return db_end(rec, code, f);

@@ -7,6 +7,10 @@
 #include "base/mem.h"
 #include "record/db.h"
 
+/* The cut of a morning without a letter, 06:00 by the clock; the offsets of civil time from UTC run from -12 to +14 h.
+ */
+enum { MORNING_S = 6 * HOUR_S, EASTMOST_S = 14 * HOUR_S, WESTMOST_S = -12 * HOUR_S };
+
 /* Stored as they are. */
 static_assert(LETTER_COMPOSED == 0 && LETTER_SENDING == 1 && LETTER_SENT == 2 && LETTER_UNKNOWN == 3 &&
 		  LETTER_FAILED == 4 && LETTER_EXPIRED == 5,
@@ -156,20 +160,23 @@ enum fault_code outbox_last(struct record *rec, const char *garden, struct lette
 	return code;
 }
 
-static void read_cut(struct query *q, void *element)
+static void read_span(struct query *q, void *element)
 {
-	*(int64_t *)element = query_get_int(q, 0);
+	*(struct issue_span *)element = (struct issue_span){query_get_int(q, 0), query_get_int(q, 1)};
 }
 
-enum fault_code outbox_cuts(struct record *rec, int64_t **cuts, size_t *n, struct fault *f)
+enum fault_code outbox_cuts(struct record *rec, struct issue_span **spans, size_t *n, struct fault *f)
 {
 	struct query q;
 	void *list = NULL;
 	enum fault_code code = query_open(&q, rec, sql_text(SQL_LETTER_CUTS), f);
-	if (code == FAULT_NONE)
-		code = query_list(&q, sizeof **cuts, read_cut, &list, n, f);
+	if (code == FAULT_NONE) {
+		query_int(&q, MORNING_S - EASTMOST_S);
+		query_int(&q, MORNING_S - WESTMOST_S);
+		code = query_list(&q, sizeof **spans, read_span, &list, n, f);
+	}
 	query_close(&q);
 	if (code == FAULT_NONE)
-		*cuts = list;
+		*spans = list;
 	return code;
 }

@@ -2,6 +2,7 @@
 
 #include <errno.h>
 #include <fcntl.h>
+#include <limits.h>
 #include <sqlite3.h>
 #include <string.h>
 #include <unistd.h>
@@ -9,6 +10,7 @@
 #include "base/file.h"
 #include "base/instant.h"
 #include "base/mem.h"
+#include "record/copy.h"
 #include "record/db.h"
 
 enum {
@@ -137,7 +139,7 @@ static enum fault_code judge(const struct record *rec, const struct identity *id
 		return FAULT_NONE;
 	if (id->application != APPLICATION)
 		return db_fault(rec, SQLITE_NOTADB, f);
-	if (id->schema > RECORD_SCHEMA)
+	if (id->schema > RECORD_SCHEMA && rec->mode != RECORD_AS_IS)
 		return fault_set(f, FAULT_CONFIG, "%s: made by a newer dewpost (schema %lld, this one knows %d)",
 				 rec->path, (long long)id->schema, (int)RECORD_SCHEMA);
 	if (id->schema < 1)
@@ -167,6 +169,25 @@ static enum fault_code migrate_to_2(struct record *rec, struct fault *f)
 typedef enum fault_code migration(struct record *rec, struct fault *f);
 static migration *const migrations[RECORD_SCHEMA] = {migrate_to_1, migrate_to_2};
 
+/* How it was before: whatever a migration gets wrong can be gone back on. */
+static enum fault_code keep_copy(const struct record *rec, int64_t schema, struct fault *f)
+{
+	char name[PATH_MAX];
+	struct text t;
+	struct record *reader; /* a connection that is about to write can not be copied from */
+	text_over(&t, name, sizeof name);
+	text_addf(&t, "%s.schema-%lld", rec->path, (long long)schema);
+	if (text_ok(&t, "the name of the copy", f))
+		return f->code;
+	if (access(name, F_OK) == 0)
+		return FAULT_NONE;
+	enum fault_code code = record_open(rec->path, RECORD_AS_IS, &reader, f);
+	if (code == FAULT_NONE)
+		code = record_copy(reader, name, f);
+	record_close(reader);
+	return code == FAULT_NONE ? FAULT_NONE : fault_place(f, "not brought up to date, as no copy can be kept: ");
+}
+
 static enum fault_code migrate(struct record *rec, struct fault *f)
 {
 	if (db_write_begin(rec, f))
@@ -176,6 +197,8 @@ static enum fault_code migrate(struct record *rec, struct fault *f)
 	enum fault_code code = read_identity(rec, &id, f);
 	if (code == FAULT_NONE)
 		code = judge(rec, &id, f);
+	if (code == FAULT_NONE && !id.empty && id.schema < RECORD_SCHEMA)
+		code = keep_copy(rec, id.schema, f);
 	for (int64_t i = id.schema; code == FAULT_NONE && i < RECORD_SCHEMA; i++)
 		code = migrations[i](rec, f);
 	return db_end(rec, code, f);
@@ -186,7 +209,7 @@ static enum fault_code bring_up_to_date(struct record *rec, struct fault *f)
 	struct identity id = {0};
 	if (read_identity(rec, &id, f) || judge(rec, &id, f))
 		return f->code;
-	if (id.schema == RECORD_SCHEMA)
+	if (id.schema == RECORD_SCHEMA || (rec->mode == RECORD_AS_IS && !id.empty))
 		return FAULT_NONE;
 	if (rec->mode == RECORD_READ_WRITE)
 		return migrate(rec, f);
@@ -198,6 +221,7 @@ static enum fault_code bring_up_to_date(struct record *rec, struct fault *f)
 
 static enum fault_code set_up(struct record *rec, int busy_ms, struct fault *f)
 {
+	/* As it is: what a run that was killed left half-written has to be taken back before. */
 	int flags = rec->mode == RECORD_READ_ONLY ? SQLITE_OPEN_READONLY : SQLITE_OPEN_READWRITE;
 	int rc = sqlite3_open_v2(rec->path, &rec->db, flags | SQLITE_OPEN_NOMUTEX | SQLITE_OPEN_EXRESCODE, NULL);
 	if (rc == SQLITE_OK)
@@ -211,6 +235,8 @@ static enum fault_code set_up(struct record *rec, int busy_ms, struct fault *f)
 		return db_fault(rec, SQLITE_READONLY, f);
 	if (db_run(rec, sql_text(SQL_SETUP_READ), f) || bring_up_to_date(rec, f))
 		return f->code;
+	if (rec->mode == RECORD_AS_IS)
+		return db_run(rec, sql_text(SQL_SETUP_LOOK), f);
 	return rec->mode == RECORD_READ_WRITE ? db_run(rec, sql_text(SQL_SETUP_WRITE), f) : FAULT_NONE;
 }
 
@@ -286,7 +312,7 @@ enum fault_code record_place(struct record *rec, const struct place *p, int64_t 
 		return f->code;
 	if (found)
 		return FAULT_NONE;
-	if (rec->mode == RECORD_READ_ONLY)
+	if (rec->mode != RECORD_READ_WRITE)
 		return fault_set(f, FAULT_NO_INPUT, "%s: nothing is known of this place yet", rec->path);
 	if (db_write_begin(rec, f))
 		return f->code;

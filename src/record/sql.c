@@ -130,6 +130,9 @@ static const char create_2[] = "ALTER TABLE fetch ADD COLUMN address INTEGER NOT
 static const char *const texts[SQLS] = {
     [SQL_SETUP_READ] = "PRAGMA foreign_keys = ON; PRAGMA trusted_schema = OFF; PRAGMA cell_size_check = ON;",
     [SQL_SETUP_WRITE] = "PRAGMA journal_mode = DELETE; PRAGMA synchronous = FULL;",
+    [SQL_SETUP_LOOK] = "PRAGMA query_only = ON;",
+    /* A copy that does not come to its end is thrown away whole, and is synced as one when it does. */
+    [SQL_SETUP_COPY] = "PRAGMA journal_mode = OFF; PRAGMA synchronous = OFF;",
     [SQL_READ_BEGIN] = "BEGIN",
     /* A read that turns into a write fails at once, whatever the patience: so writers say it first. */
     [SQL_WRITE_BEGIN] = "BEGIN IMMEDIATE",
@@ -138,6 +141,12 @@ static const char *const texts[SQLS] = {
     [SQL_IDENTITY] = "SELECT application_id, user_version FROM pragma_application_id, pragma_user_version",
     [SQL_OBJECTS] = "SELECT count(*), 0 FROM sqlite_schema",
     [SQL_QUICK_CHECK] = "PRAGMA quick_check(1)",
+    [SQL_INTEGRITY_CHECK] = "PRAGMA integrity_check(64)",
+    [SQL_REFERENCE_CHECK] = "PRAGMA foreign_key_check",
+    [SQL_COUNTS] = "SELECT (SELECT count(*) FROM place), (SELECT count(*) FROM hours), (SELECT count(*) FROM issue),"
+		   " (SELECT count(*) FROM station_day), (SELECT count(*) FROM diary), (SELECT count(*) FROM letter),"
+		   " page_count * page_size FROM pragma_page_count, pragma_page_size",
+    [SQL_VACUUM] = "VACUUM",
     [SQL_CREATE_1] = create_1,
     /* "dewp" */
     [SQL_STAMP_1] = "PRAGMA application_id = 1684371312; PRAGMA user_version = 1;",
@@ -146,6 +155,7 @@ static const char *const texts[SQLS] = {
 
     [SQL_PLACE_FIND] = "SELECT id FROM place WHERE latitude_cdeg = ?1 AND longitude_cdeg = ?2 AND elevation_m IS ?3",
     [SQL_PLACE_ADD] = "INSERT INTO place (latitude_cdeg, longitude_cdeg, elevation_m) VALUES (?1, ?2, ?3) RETURNING id",
+    [SQL_PLACE_LIST] = "SELECT id FROM place ORDER BY id",
 
     [SQL_ISSUE_PUT] = "INSERT INTO issue (place, first, n, hours, " ISSUE_HEAD ")"
 		      " VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14)"
@@ -158,7 +168,8 @@ static const char *const texts[SQLS] = {
 		       " ORDER BY received DESC, source DESC",
     [SQL_ISSUE_AT] = "SELECT " ISSUE_HEAD ", hours FROM issue WHERE place = ?1 AND received <= ?2"
 		     " ORDER BY received DESC, source DESC LIMIT 1 OFFSET ?3",
-    [SQL_ISSUE_KEYS] = "SELECT id, received FROM issue WHERE place = ?1 ORDER BY received DESC, source DESC",
+    [SQL_ISSUE_KEYS] = "SELECT id, received, first, n FROM issue WHERE place = ?1 ORDER BY received DESC, source DESC",
+    [SQL_ISSUE_BYTES] = "SELECT source, received, first, n, hours FROM issue ORDER BY id",
     [SQL_ISSUE_DROP] = "DELETE FROM issue WHERE id = ?1",
 
     [SQL_STATION_PUT] = "INSERT INTO station_day (place, station, date, tmin_c, tmax_c, rain_mm, observed_hhmm)"
@@ -184,6 +195,9 @@ static const char *const texts[SQLS] = {
     [SQL_FETCH_GET] = "SELECT " FETCH_COLUMNS " FROM fetch WHERE place = ?1 AND source = ?2 AND step = ?3",
     [SQL_FETCH_LIST] = "SELECT " FETCH_COLUMNS " FROM fetch WHERE place = ?1 ORDER BY asked DESC, source, step",
     [SQL_FETCH_HELD] = "SELECT max(not_before) FROM fetch WHERE source = ?1 AND status IN (403, 429)",
+    /* Whose steps have all not been asked for long; a cool-down is kept to its end. */
+    [SQL_FETCH_THIN] = "DELETE FROM fetch WHERE NOT EXISTS (SELECT 1 FROM fetch g WHERE g.place = fetch.place"
+		       " AND g.source = fetch.source AND (g.asked >= ?1 OR g.not_before > ?2))",
 
     [SQL_DISCOVERED_PUT] = "INSERT OR REPLACE INTO discovered (place, source, step, name, value, since)"
 			   " VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
@@ -191,9 +205,14 @@ static const char *const texts[SQLS] = {
 			    " ORDER BY name",
     [SQL_DISCOVERED_DROP] = "DELETE FROM discovered WHERE place = ?1 AND source = ?2 AND step = ?3",
 
+    [SQL_DISCOVERED_THIN] = "DELETE FROM discovered WHERE since < ?1 AND NOT EXISTS (SELECT 1 FROM fetch f"
+			    " WHERE f.place = discovered.place AND f.source = discovered.source)",
+
     [SQL_RUN_ADD] = "INSERT INTO run (place, " RUN_COLUMNS ") VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
     [SQL_RUN_LIST] = "SELECT " RUN_COLUMNS " FROM run WHERE place = ?1 ORDER BY started DESC, id DESC LIMIT ?2",
     [SQL_RUN_THIN] = "DELETE FROM run WHERE place = ?1 AND started < ?2",
+    [SQL_RUN_THIN_ALL] = "DELETE FROM run WHERE started < ?1 AND id NOT IN (SELECT r.id FROM run r"
+			 " WHERE r.place = run.place ORDER BY r.started DESC, r.id DESC LIMIT ?2)",
 
     [SQL_SUPPLY_PUT] = "INSERT INTO supply (place, source, credit, first, end) VALUES (?1, ?2, ?3, ?4, ?5)"
 		       " ON CONFLICT (place, source) DO UPDATE SET credit = excluded.credit,"
@@ -214,7 +233,10 @@ static const char *const texts[SQLS] = {
 	"SELECT cut FROM letter WHERE garden = ?1 AND date = ?2 ORDER BY state = ?3 DESC, cut DESC LIMIT 1",
     [SQL_LETTER_LAST] = "SELECT " LETTER_COLUMNS " FROM letter WHERE garden = ?1 AND state = ?2"
 			" ORDER BY cut DESC, changed DESC, way LIMIT 1",
-    [SQL_LETTER_CUTS] = "SELECT DISTINCT cut FROM letter ORDER BY cut",
+    /* And where the morning before had no letter: whenever that morning was, in whatever zone. */
+    [SQL_LETTER_CUTS] = "SELECT cut, cut FROM letter UNION SELECT (date - 1) * 86400 + ?1, (date - 1) * 86400 + ?2"
+			" FROM letter l WHERE NOT EXISTS (SELECT 1 FROM letter b WHERE b.garden = l.garden"
+			" AND b.date = l.date - 1) ORDER BY 1, 2",
 };
 
 const char *sql_text(enum sql s)
@@ -283,6 +305,20 @@ void sql_hours_merge(struct text *t, const struct sql_columns *c)
 			merge_column(t, (enum var)v, suffixes[s]);
 			before = ", ";
 		}
+	}
+}
+
+void sql_hours_thin(struct text *t)
+{
+	text_add(t, "DELETE FROM hours WHERE rank = 1 AND hour < ?1");
+	for (int v = 0; v < VARS; v++) {
+		const char *name = var_row((enum var)v)->name;
+		if (v == VAR_WINDOW_MINIMUM || v == VAR_WINDOW_MINIMUM_SPAN)
+			continue;
+		text_addf(t,
+			  " AND (%s IS NULL OR EXISTS (SELECT 1 FROM hours b WHERE b.place = hours.place"
+			  " AND b.hour = hours.hour AND b.rank > 1 AND b.%s IS NOT NULL))",
+			  name, name);
 	}
 }
 

@@ -111,7 +111,7 @@ END_TEST
 START_TEST(thin)
 {
 	enum { DAYS = 30 };
-	int64_t cuts[DAYS];
+	struct issue_span cuts[DAYS];
 	size_t ncuts = 0, n;
 	struct issue_row *rows;
 	struct issue before, after;
@@ -119,11 +119,12 @@ START_TEST(thin)
 	for (int d = 0; d < DAYS; d++) {
 		for (int h = 0; h < 24; h += 6)
 			come_in("invented", T0 + d * DAY + h * H, 3, d);
+		int64_t cut = T0 + (27 - d) * DAY + 7 * H; /* in no order that matters */
 		if (d < 28 && d != 3)
-			cuts[ncuts++] = T0 + (27 - d) * DAY + 7 * H; /* in no order that matters */
+			cuts[ncuts++] = (struct issue_span){cut, cut};
 	}
 	int64_t now = T0 + 29 * DAY + 20 * H;
-	ck_assert_int_eq(issuestore_at(rec, place, cuts[5], 0, &before, &f), FAULT_NONE);
+	ck_assert_int_eq(issuestore_at(rec, place, cuts[5].from, 0, &before, &f), FAULT_NONE);
 	ck_assert_int_eq(issuestore_thin(rec, place, now, cuts, ncuts, &f), FAULT_NONE);
 	ck_assert_int_eq(issuestore_list(rec, place, &rows, &n, &f), FAULT_NONE);
 	int64_t line = now - 14 * (int64_t)DAY;
@@ -143,7 +144,7 @@ START_TEST(thin)
 	ck_assert_uint_eq(older, 16);
 	mem_free(rows);
 	/* What a kept morning knows has not moved. */
-	ck_assert_int_eq(issuestore_at(rec, place, cuts[5], 0, &after, &f), FAULT_NONE);
+	ck_assert_int_eq(issuestore_at(rec, place, cuts[5].from, 0, &after, &f), FAULT_NONE);
 	ck_assert_int_eq(after.received, before.received);
 	issue_free(&before);
 	issue_free(&after);
@@ -162,7 +163,7 @@ START_TEST(thin_keeps_an_old_one_for_a_late_cut)
 	struct issue_row *rows;
 	size_t n;
 	struct fault f;
-	int64_t cut = T0 + 20 * (int64_t)DAY;
+	struct issue_span cut = {T0 + 20 * (int64_t)DAY, T0 + 20 * (int64_t)DAY};
 	come_in("older", T0 - 5, 3, 1);
 	come_in("old", T0, 3, 1);
 	come_in("new", T0 + 40 * (int64_t)DAY, 3, 1);

@@ -145,21 +145,30 @@ START_TEST(last_delivered)
 }
 END_TEST
 
+/* Local mornings at 06:00 of the day before are at 16:00 UTC of the day before that (14 h east) to 18:00 (12 h west).
+ */
 START_TEST(all_cuts)
 {
+	static const struct issue_span want[] = {
+	    {1000, 1000},
+	    {2000, 2000},
+	    {5 * 86400 - 8 * 3600, 5 * 86400 + 18 * 3600},
+	};
 	struct fault f;
-	int64_t *cuts;
+	struct issue_span *cuts;
 	size_t n;
 	ck_assert_int_eq(outbox_cuts(rec, &cuts, &n, &f), FAULT_NONE);
 	ck_assert_uint_eq(n, 0);
 	mem_free(cuts);
 	put("g", 7, "mail", 2000, LETTER_SENT);
-	put("g", 6, "mail", 1000, LETTER_SENT);
+	put("g", 6, "mail", 1000, LETTER_SENT); /* the day before had none */
 	put("h", 6, "screen", 1000, LETTER_COMPOSED);
 	ck_assert_int_eq(outbox_cuts(rec, &cuts, &n, &f), FAULT_NONE);
-	ck_assert_uint_eq(n, 2);
-	ck_assert_int_eq(cuts[0], 1000);
-	ck_assert_int_eq(cuts[1], 2000);
+	ck_assert_uint_eq(n, 3);
+	for (size_t i = 0; i < n; i++) {
+		ck_assert_int_eq(cuts[i].from, want[i].from);
+		ck_assert_int_eq(cuts[i].to, want[i].to);
+	}
 	mem_free(cuts);
 }
 END_TEST

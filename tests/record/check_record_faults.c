@@ -32,7 +32,7 @@ static const int64_t first_place = 1;
  */
 
 /* An invented issue, made before anything may fail. */
-static struct issue first_issue, second_issue;
+static struct issue old_issue, first_issue, second_issue;
 
 static void make_issue(struct issue *i, int64_t received, double x)
 {
@@ -126,7 +126,7 @@ static bool done_thin(struct record *rec)
 	struct fault f;
 	ck_assert_int_eq(issuestore_list(rec, first_place, &rows, &n, &f), FAULT_NONE);
 	mem_free(rows);
-	return n == 0;
+	return n == 1;
 }
 
 static enum fault_code do_list(struct record *rec, struct fault *f)
@@ -135,7 +135,7 @@ static enum fault_code do_list(struct record *rec, struct fault *f)
 	size_t n;
 	if (issuestore_list(rec, first_place, &rows, &n, f))
 		return f->code;
-	ck_assert_uint_eq(n, 1);
+	ck_assert_uint_eq(n, 2);
 	ck_assert_str_eq(rows[0].source, "invented");
 	mem_free(rows);
 	return FAULT_NONE;
@@ -264,12 +264,14 @@ static void set_up(void)
 	ck_assert_int_eq(sqlite3_config(SQLITE_CONFIG_LOOKASIDE, 0, 0), SQLITE_OK);
 	scratch_make(folder);
 	scratch_path(folder, "record.db", path);
+	make_issue(&old_issue, T0 - H, 0.25);
 	make_issue(&first_issue, T0, 0.25);
 	make_issue(&second_issue, T0 + PAST * H, 0.5);
 	struct record *rec = open_fine("start");
 	faultvfs_install();
 	ck_assert_int_eq(record_place(rec, &here, &place, &f), FAULT_NONE);
 	ck_assert_int_eq(place, first_place);
+	ck_assert_int_eq(hourstore_ingest(rec, place, &old_issue, &f), FAULT_NONE);
 	ck_assert_int_eq(hourstore_ingest(rec, place, &first_issue, &f), FAULT_NONE);
 	ck_assert_int_eq(outbox_put(rec, &l, "an old note", &f), FAULT_NONE);
 	record_close(rec);
@@ -281,6 +283,7 @@ static void set_up(void)
 
 static void tear_down(void)
 {
+	issue_free(&old_issue);
 	issue_free(&first_issue);
 	issue_free(&second_issue);
 	free(start);

@@ -17,6 +17,7 @@
 #include "base/zone.h"
 #include "facts/issue.h"
 #include "facts/letter.h"
+#include "facts/mail.h"
 #include "facts/place.h"
 #include "garden/keys.h"
 #include "plant/crop.h"
@@ -68,6 +69,7 @@ struct garden {
 	int thermometer;                              /* enum garden_thermometer */
 	double indoor_c;                              /* NaN where not given */
 	int timezone_line, source_line, history_line; /* for faults found later; 0 where not given */
+	struct mail mail;                             /* MAIL_PRINT where the file has no such section */
 	size_t beds, tubs, plantings;
 	struct bed bed[GARDEN_BEDS_MAX];
 	struct tub tub[GARDEN_TUBS_MAX];

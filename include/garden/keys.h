@@ -28,7 +28,9 @@ enum key_kind {
 	KEY_ID,     /* char[size]: one word of a-z, 0-9 and - */
 	KEY_TEXT,   /* char[size]: anything printable */
 	KEY_ZONE,   /* char[size]: the shape of a time zone's name; whether it exists is not asked here */
-	KEY_PROXY,  /* char[size]: http:// or https://, a host, and a port where one is given; no user */
+	KEY_SERVER, /* char[size]: one of the row's words as scheme, ://, a host, and a port where one is given; no user
+		     */
+	KEY_MAIL,   /* char[size]: one mail address */
 };
 
 enum { KEY_WORDS_MAX = 8 };
@@ -46,6 +48,8 @@ struct key {
 	const char *help;     /* one line for the sample file and the manual */
 	size_t at;            /* offset in the section's struct */
 	size_t size;          /* bytes there, texts only */
+	size_t most;          /* texts only: may be given so often, one after the other from `at` on; 0: once */
+	size_t count_at;      /* with most: how often it was (size_t) */
 	size_t word_at;       /* KEY_DATE with words */
 	size_t basis_at;      /* where "NAME.basis" goes; 0: the row has none */
 	size_t basis_size;

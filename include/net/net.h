@@ -63,8 +63,7 @@ struct net_limits net_limits_default(void);
 struct net;
 
 /*
- * libcurl is initialised here and nowhere else.  user_agent: printable ASCII,
- * not empty ("name/1.0 (+contact)"); FAULT_CONFIG otherwise.
+ * user_agent: printable ASCII, not empty ("name/1.0 (+contact)"); FAULT_CONFIG otherwise.
  */
 enum fault_code net_open(const struct net_limits *limits, const char *user_agent, struct net **net,
 			 struct fault *f) MUST_USE;

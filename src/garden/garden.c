@@ -5,6 +5,7 @@
 
 #include "base/ini.h"
 #include "garden/keyvalue.h"
+#include "garden/mailkeys.h"
 
 #define AT(type, field)   .at = offsetof(struct type, field)
 #define TEXT(type, field) .at = offsetof(struct type, field), .size = sizeof(((struct type *)0)->field)
@@ -78,7 +79,8 @@ static const struct key garden_key[] = {
      .help = "Mail address or web page that a weather service may write to; some ask for it",
      TEXT(garden, contact)},
     {.name = "proxy",
-     .kind = KEY_PROXY,
+     .kind = KEY_SERVER,
+     .word = {"http", "https"},
      .example = "http://proxy.example:3128",
      .right = "http:// or https://, its host and its port",
      .help = "Proxy between this machine and the weather services; that of the environment (https_proxy) where not "
@@ -194,12 +196,16 @@ static const struct key planting_key[] = {
      AT(planting, night_line_c)},
 };
 
-enum { SECTION_GARDEN, SECTION_BED, SECTION_TUB, SECTION_PLANTING, SECTIONS };
+enum { SECTION_GARDEN, SECTION_MAIL, SECTION_BED, SECTION_TUB, SECTION_PLANTING, SECTIONS };
 
 #define ROWS(table) .key = (table), .keys = sizeof(table) / sizeof *(table)
 
 static const struct key_section section[SECTIONS] = {
     [SECTION_GARDEN] = {.kind = "garden", .help = "The garden as a whole", ROWS(garden_key)},
+    [SECTION_MAIL] = {.kind = "mail",
+		      .help = "How the note goes out; printed where not given",
+		      .key = mailkeys,
+		      .keys = MAILKEYS},
     [SECTION_BED] = {.kind = "bed", .named = true, .help = "One for each bed", ROWS(bed_key)},
     [SECTION_TUB] = {.kind = "tub", .named = true, .help = "One for each tub or pot", ROWS(tub_key)},
     [SECTION_PLANTING] = {.kind = "planting",
@@ -253,6 +259,10 @@ static void read_section(const struct ini *doc, const struct ini_section *s, str
 	switch (kind - section) {
 	case SECTION_GARDEN:
 		read_garden(doc, s, g, all);
+		break;
+	case SECTION_MAIL:
+		keys_fill(doc, s, kind, true, &g->mail, all);
+		mailkeys_check(doc, s, &g->mail, all);
 		break;
 	case SECTION_BED:
 		if (room(doc, s, g->beds, GARDEN_BEDS_MAX, all)) {

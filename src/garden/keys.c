@@ -145,6 +145,38 @@ static const struct ini_entry *entry_before(const struct ini *doc, const struct 
 	return NULL;
 }
 
+/* One more value of a key that may be given several times, behind those that are there. */
+static enum fault_code add_value(const struct key *k, const struct ini_entry *e, void *into, struct fault *f)
+{
+	size_t n;
+	void *count = (char *)into + k->count_at;
+
+	memcpy(&n, count, sizeof n);
+	if (n == k->most)
+		return fault_set(f, FAULT_CONFIG, "%s is one too many; at most %zu", k->name, k->most);
+	for (size_t i = 0; i < n; i++)
+		if (strcmp((char *)into + k->at + i * k->size, e->value) == 0)
+			return fault_set(f, FAULT_CONFIG, "%s \"%.*s\" is given twice; keep one of them", k->name,
+					 KEY_SHOWN(e->value));
+	struct key next = *k;
+	next.at += n * k->size;
+	if (key_set(&next, e->value, into, f))
+		return f->code;
+	n++;
+	memcpy(count, &n, sizeof n);
+	return FAULT_NONE;
+}
+
+static enum fault_code set_entry(const struct key *k, bool basis, const struct ini_entry *e, void *into,
+				 struct fault *f)
+{
+	const struct key words = {.name = e->key, .kind = KEY_TEXT, .at = k->basis_at, .size = k->basis_size};
+
+	if (!basis && k->most)
+		return add_value(k, e, into, f);
+	return key_set(basis ? &words : k, e->value, into, f);
+}
+
 static void read_entry(const struct ini *doc, const struct ini_section *s, const struct ini_entry *e,
 		       const struct key_section *kind, void *into, struct faults *all)
 {
@@ -157,7 +189,7 @@ static void read_entry(const struct ini *doc, const struct ini_section *s, const
 		return;
 	}
 	const struct ini_entry *before = entry_before(doc, s, e);
-	if (before) {
+	if (before && !k->most) {
 		keys_fault(doc, s, e->line, all, "%s is already in line %d; keep one of them", e->key, before->line);
 		return;
 	}
@@ -166,8 +198,7 @@ static void read_entry(const struct ini *doc, const struct ini_section *s, const
 			   basis ? "where the figure comes from" : k->example);
 		return;
 	}
-	const struct key words = {.name = e->key, .kind = KEY_TEXT, .at = k->basis_at, .size = k->basis_size};
-	if (key_set(basis ? &words : k, e->value, into, &f))
+	if (set_entry(k, basis, e, into, &f))
 		keys_fault(doc, s, e->line, all, "%s", f.text);
 }
 
@@ -187,7 +218,7 @@ void keys_help(const struct key *k, struct text *t)
 	char list[KEY_LIST_SIZE];
 
 	text_add(t, k->help);
-	if (k->word[0])
+	if (k->word[0] && k->kind != KEY_SERVER)
 		text_addf(t, ": %s", key_listed(k->word, key_words(k), "or", list));
 	else if (k->kind == KEY_YES)
 		text_add(t, ": yes or no");
@@ -197,6 +228,8 @@ void keys_help(const struct key *k, struct text *t)
 	}
 	if (k->fallback)
 		text_addf(t, "; %s where not given", k->fallback);
+	if (k->most)
+		text_addf(t, "; up to %zu times", k->most);
 	text_add(t, k->required ? " (needed)" : "");
 }
 

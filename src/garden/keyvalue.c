@@ -6,8 +6,10 @@
 #include <string.h>
 
 #include "base/date.h"
+#include "base/hostport.h"
 #include "base/num.h"
 #include "base/suggest.h"
+#include "facts/mail.h"
 
 const char *key_listed(const char *const *word, size_t n, const char *last, char buf[static KEY_LIST_SIZE])
 {
@@ -228,7 +230,8 @@ static const char *unfit(const struct key *k, const char *value)
 	case KEY_CHOICE:
 	case KEY_DATE:
 	case KEY_TEXT:
-	case KEY_PROXY:
+	case KEY_SERVER:
+	case KEY_MAIL:
 		break;
 	}
 	return NULL;
@@ -249,43 +252,40 @@ static enum fault_code set_text(const struct key *k, const char *value, void *in
 	return FAULT_NONE;
 }
 
-/* HOST or HOST:PORT; a literal IPv6 address stands in brackets, as in all addresses (RFC 3986 3.2.2). */
-static bool host_and_port(const char *s)
+/* What stands behind the scheme, if it is one of the row's; else NULL. */
+static const char *behind_scheme(const struct key *k, const char *value)
 {
-	enum { PORT_MAX = 65535 };
-	size_t n = strcspn(s, "]");
-	int port = 0;
+	const char *behind = strstr(value, "://");
+	size_t words = key_words(k);
 
-	if (*s == '[') {
-		if (s[n] == '\0' || strspn(s + 1, "0123456789abcdefABCDEF:.") != n - 1 || n < 3)
-			return false;
-		n++;
-	} else {
-		n = strcspn(s, ":");
-		for (size_t i = 0; i < n; i++)
-			if (!is_alnum(s[i], true) && s[i] != '-' && s[i] != '.')
-				return false;
+	for (size_t i = 0; behind && i < words; i++) {
+		size_t n = strlen(k->word[i]);
+		if (n == (size_t)(behind - value) && strncmp(value, k->word[i], n) == 0)
+			return behind + 3;
 	}
-	if (n == 0 || s[n] == '\0')
-		return n > 0;
-	return s[n] == ':' && num_digits(s + n + 1, strlen(s + n + 1), &port) && port >= 1 && port <= PORT_MAX;
+	return NULL;
 }
 
-static enum fault_code set_proxy(const struct key *k, const char *value, void *into, struct fault *f)
+static enum fault_code set_server(const struct key *k, const char *value, void *into, struct fault *f)
 {
-	const char *host = strstr(value, "://");
-	size_t scheme = host ? (size_t)(host - value) : 0;
+	char host[HOSTPORT_HOST_SIZE];
+	int port;
+	const char *behind = behind_scheme(k, value);
 
 	/* What may be a password is not shown. */
 	if (strchr(value, '@'))
 		return fault_set(f, FAULT_CONFIG, "%s may hold no user or password; as %s", k->name, k->example);
-	if ((scheme == 4 && strncmp(value, "http", scheme) == 0) ||
-	    (scheme == 5 && strncmp(value, "https", scheme) == 0)) {
-		if (host_and_port(host + 3))
-			return set_text(k, value, into, f);
-	}
-	return fault_set(f, FAULT_CONFIG, "%s \"%.*s\" is no proxy; %s, as %s", k->name, KEY_SHOWN(value), k->right,
-			 k->example);
+	if (behind && hostport_parse(behind, host, &port))
+		return set_text(k, value, into, f);
+	return fault_set(f, FAULT_CONFIG, "%s \"%.*s\" is no %s; %s, as %s", k->name, KEY_SHOWN(value), k->name,
+			 k->right, k->example);
+}
+
+static enum fault_code set_mail(const struct key *k, const char *value, void *into, struct fault *f)
+{
+	if (mail_address_check(value, f))
+		return fault_place(f, "%s: ", k->name);
+	return set_text(k, value, into, f);
 }
 
 enum fault_code key_set(const struct key *k, const char *value, void *into, struct fault *f)
@@ -308,8 +308,10 @@ enum fault_code key_set(const struct key *k, const char *value, void *into, stru
 	case KEY_TEXT:
 	case KEY_ZONE:
 		return set_text(k, value, into, f);
-	case KEY_PROXY:
-		return set_proxy(k, value, into, f);
+	case KEY_SERVER:
+		return set_server(k, value, into, f);
+	case KEY_MAIL:
+		return set_mail(k, value, into, f);
 	}
 	return FAULT_NONE;
 }
@@ -340,8 +342,11 @@ void key_set_none(const struct key *k, void *into)
 	case KEY_ID:
 	case KEY_TEXT:
 	case KEY_ZONE:
-	case KEY_PROXY:
-		memset(place(into, k->at), 0, k->size);
+	case KEY_SERVER:
+	case KEY_MAIL:
+		memset(place(into, k->at), 0, k->size * (k->most ? k->most : 1));
+		if (k->most)
+			memset(place(into, k->count_at), 0, sizeof(size_t));
 		break;
 	}
 	if (k->basis_at)

@@ -1,10 +1,11 @@
 #include "net/address.h"
 
-#include <arpa/inet.h>
 #include <curl/curl.h>
 #include <stdio.h>
 #include <string.h>
 #include <strings.h>
+
+#include "base/hostport.h"
 
 /* libcurl's own parser takes an address apart, so that what is checked is what will be asked. */
 struct parts {
@@ -42,14 +43,6 @@ static bool parts_of(const char *url, struct parts *p)
 	return fine;
 }
 
-static bool host_is_loopback(const char *host)
-{
-	struct in_addr v4;
-	if (inet_pton(AF_INET, host, &v4) == 1)
-		return (ntohl(v4.s_addr) >> 24) == IN_LOOPBACKNET;
-	return strcmp(host, "[::1]") == 0;
-}
-
 static bool http_scheme(const char *scheme)
 {
 	return strcmp(scheme, "http") == 0 || strcmp(scheme, "https") == 0;
@@ -71,7 +64,7 @@ enum fault_code address_check(const char *url, bool loopback_http, struct fault 
 		return FAULT_NONE;
 	if (strcmp(p.scheme, "http") != 0)
 		return fault_set(f, FAULT_CONFIG, "%s: %s:// is not allowed; use https://", p.host, p.scheme);
-	if (!loopback_http || !host_is_loopback(p.host))
+	if (!loopback_http || !hostport_is_loopback(p.host))
 		return fault_set(f, FAULT_CONFIG, "%s: plain http is not allowed; use https://", p.host);
 	return FAULT_NONE;
 }
@@ -79,7 +72,7 @@ enum fault_code address_check(const char *url, bool loopback_http, struct fault 
 bool address_is_loopback(const char *url)
 {
 	struct parts p;
-	return parts_of(url, &p) && http_scheme(p.scheme) && host_is_loopback(p.host);
+	return parts_of(url, &p) && http_scheme(p.scheme) && hostport_is_loopback(p.host);
 }
 
 bool address_host(const char *url, char host[static ADDRESS_HOST_SIZE])

@@ -12,6 +12,7 @@
 #include "net/failure.h"
 #include "net/fields.h"
 #include "net/guard.h"
+#include "net/library.h"
 
 enum { SHOWN_SIZE = 128, NS_PER_MS = 1000000 };
 
@@ -85,17 +86,6 @@ int64_t net_now(const struct net *net)
 void net_sleep(const struct net *net, int64_t ms)
 {
 	net->limits.sleep_ms(net->limits.context, ms);
-}
-
-/* ---- libcurl's memory goes through the one gate ---- */
-
-static char *gate_strdup(const char *s)
-{
-	size_t n = strlen(s) + 1;
-	char *copy = mem_raw(n);
-	if (copy != NULL)
-		memcpy(copy, s, n);
-	return copy;
 }
 
 /* ---- callbacks ---- */
@@ -178,9 +168,8 @@ enum fault_code net_open(const struct net_limits *limits, const char *user_agent
 			return fault_set(f, FAULT_CONFIG,
 					 "the User-Agent has a control character or a byte beyond "
 					 "ASCII; use letters, digits and signs");
-	if (curl_global_init_mem(CURL_GLOBAL_DEFAULT, mem_raw, mem_free, mem_raw_resize, gate_strdup, mem_new) !=
-	    CURLE_OK)
-		return fault_set(f, FAULT_MEMORY, "libcurl cannot be set up");
+	if (library_begin(f) != FAULT_NONE)
+		return f->code;
 	CURLcode rc = CURLE_OUT_OF_MEMORY;
 	struct net *made = mem_new(1, sizeof *made);
 	if (made != NULL && (made->easy = curl_easy_init()) != NULL)
@@ -198,7 +187,7 @@ enum fault_code net_open(const struct net_limits *limits, const char *user_agent
 	if (made != NULL)
 		curl_easy_cleanup(made->easy);
 	mem_free(made);
-	curl_global_cleanup();
+	library_end();
 	if (rc == CURLE_OUT_OF_MEMORY)
 		return fault_set(f, FAULT_MEMORY, "no memory to set libcurl up");
 	return fault_set(f, FAULT_SOFTWARE, "libcurl refuses an option: %s", curl_easy_strerror(rc));
@@ -210,7 +199,7 @@ void net_close(struct net *net)
 		return;
 	curl_easy_cleanup(net->easy);
 	mem_free(net);
-	curl_global_cleanup();
+	library_end();
 }
 
 /* ---- one transfer ---- */

@@ -59,7 +59,7 @@ static const struct {
     {"section misspelt", SITE "[plantin a]\ncrop = zucchini\n",
      G(6) "section [plantin] is not known; did you mean \"planting\"?\n"},
     {"section unknown", SITE "[greenhouse]\n",
-     G(6) "section [greenhouse] is not known; garden, bed, tub or planting\n"},
+     G(6) "section [greenhouse] is not known; garden, mail, bed, tub or planting\n"},
     {"bed without a name", SITE "[bed]\n", G(6) "[bed] has no name; [bed NAME]\n"},
     {"garden with a name", "[garden home]\nlatitude = 1\nlongitude = 1\ntimezone = UTC\nsource = x\n",
      G(1) "[garden home] takes no name; [garden]\n"},

@@ -10,7 +10,8 @@ struct holder {
 };
 
 static const struct key proxy_key = {.name = "proxy",
-				     .kind = KEY_PROXY,
+				     .kind = KEY_SERVER,
+				     .word = {"http", "https"},
 				     .example = "http://proxy.example:3128",
 				     .right = "a host",
 				     .at = offsetof(struct holder, proxy),

@@ -1,12 +1,13 @@
 #include "lib/faultvfs.h"
 
+#include <signal.h>
 #include <sqlite3.h>
 #include <stddef.h>
 
 static struct {
 	sqlite3_vfs *real;
 	long passes;
-	bool sticky, full;
+	bool sticky, full, kills;
 	long refused;
 } layer = {.passes = -1};
 
@@ -29,6 +30,8 @@ static bool refuses(void)
 		layer.passes--;
 		return false;
 	}
+	if (layer.kills)
+		(void)raise(SIGKILL);
 	if (!layer.sticky)
 		layer.passes = -1;
 	layer.refused++;
@@ -152,7 +155,14 @@ void faultvfs_fail_after(long after, bool sticky, bool disk_full)
 	layer.passes = after;
 	layer.sticky = sticky;
 	layer.full = disk_full;
+	layer.kills = false;
 	layer.refused = 0;
+}
+
+void faultvfs_kill_after(long after)
+{
+	layer.passes = after;
+	layer.kills = true;
 }
 
 void faultvfs_off(void)

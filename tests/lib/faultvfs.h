@@ -11,6 +11,9 @@ void faultvfs_install(void);
 
 /* Let `after` calls (open, read, write, truncate, sync, size, delete) pass, then fail one, or, sticky, all. */
 void faultvfs_fail_after(long after, bool sticky, bool disk_full);
+/* Let `after` such calls pass, then kill this process (SIGKILL). */
+void faultvfs_kill_after(long after);
+
 void faultvfs_off(void);
 
 /* Calls failed since faultvfs_fail_after. */

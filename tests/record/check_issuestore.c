@@ -1,5 +1,6 @@
 #include "record/issuestore.h"
 
+#include <limits.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -27,19 +28,25 @@ static void tear_down(void)
 	scratchrecord_close(&scratch);
 }
 
-/* An invented issue of n hours from the hour it came in. */
-static void come_in(const char *source, int64_t received, size_t n, double x)
+/* An invented issue of n hours from an hour on. */
+static void come_in_from(const char *source, int64_t received, int64_t first, size_t n, double x)
 {
 	struct issue i;
 	struct fault f;
 	issue_init(&i);
 	(void)snprintf(i.source, sizeof i.source, "%s", source);
 	i.received = received;
-	ck_assert_int_eq(hours_init(&i.hours, instant_hour(received), n, &f), FAULT_NONE);
+	ck_assert_int_eq(hours_init(&i.hours, first, n, &f), FAULT_NONE);
 	for (size_t k = 0; k < n; k++)
 		hours_set(&i.hours, VAR_AIR_TEMPERATURE, i.hours.first + (int64_t)k * H, x, ORIGIN_FORECAST);
 	ck_assert_msg(hourstore_ingest(rec, place, &i, &f) == FAULT_NONE, "%s", f.text);
 	issue_free(&i);
+}
+
+/* From the hour it came in. */
+static void come_in(const char *source, int64_t received, size_t n, double x)
+{
+	come_in_from(source, received, instant_hour(received), n, x);
 }
 
 static const struct {
@@ -176,6 +183,44 @@ START_TEST(thin_keeps_an_old_one_for_a_late_cut)
 }
 END_TEST
 
+/* What is kept of five old issues, "a" the oldest, an hour between them; now is 40 days later. */
+static const struct {
+	const char *row;
+	int from, to;     /* a span, hours after "a" came in; INT_MAX: no cut at all */
+	int late;         /* hours that "c" and "d" begin late */
+	const char *kept; /* newest first */
+} thinnings[] = {
+    {"no cut: the newest of all", INT_MAX, 0, 0, "e"},
+    {"a cut", 2, 2, 0, "ec"},
+    {"a span over three", 1, 3, 0, "edcb"},
+    {"a span before all", -9, -8, 0, "e"},
+    {"a cut after all", 30, 30, 0, "e"},
+    {"one that begins late wants the one before", 2, 2, 1, "ecb"},
+    {"and that one no other", 3, 3, 1, "edc"},
+};
+
+START_TEST(thin_keeps)
+{
+	static const char *const names[] = {"a", "b", "c", "d", "e"};
+	char kept[8] = "";
+	struct issue_row *rows;
+	size_t n;
+	struct fault f;
+	for (int k = 0; k < 5; k++) {
+		int late = k == 2 || k == 3 ? thinnings[_i].late : 0;
+		come_in_from(names[k], T0 + k * H, T0 + (k + late) * H, 6, k);
+	}
+	bool none = thinnings[_i].from == INT_MAX;
+	struct issue_span span = {T0 + (int64_t)thinnings[_i].from * H, T0 + (int64_t)thinnings[_i].to * H};
+	ck_assert_int_eq(issuestore_thin(rec, place, T0 + 40 * (int64_t)DAY, &span, none ? 0 : 1, &f), FAULT_NONE);
+	ck_assert_int_eq(issuestore_list(rec, place, &rows, &n, &f), FAULT_NONE);
+	for (size_t i = 0; i < n; i++)
+		kept[i] = rows[i].source[0];
+	ROW_STR(thinnings[_i].row, kept, thinnings[_i].kept);
+	mem_free(rows);
+}
+END_TEST
+
 static Suite *suite(void)
 {
 	Suite *s = suite_create("issuestore");
@@ -185,6 +230,7 @@ static Suite *suite(void)
 	tcase_add_test(t, list);
 	tcase_add_test(t, thin);
 	tcase_add_test(t, thin_keeps_an_old_one_for_a_late_cut);
+	tcase_add_loop_test(t, thin_keeps, 0, sizeof thinnings / sizeof *thinnings);
 	suite_add_tcase(s, t);
 	return s;
 }

@@ -1,4 +1,5 @@
 #include <sqlite3.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "base/file.h"
@@ -151,6 +152,88 @@ START_TEST(half_a_step_is_none)
 }
 END_TEST
 
+static int asked_of(const char *name, const char *sql)
+{
+	char kept[SCRATCH_SIZE];
+	memcpy(kept, path, sizeof kept);
+	scratch_path(folder, name, path);
+	int n = asked(sql);
+	memcpy(path, kept, sizeof kept);
+	return n;
+}
+
+/* Beside the record lies what it was before. */
+START_TEST(a_copy_is_kept)
+{
+	int hours = asked("SELECT count(*) FROM hours");
+	record_close(opened(RECORD_READ_WRITE));
+	ck_assert_int_eq(asked_of("record.db.schema-1", "PRAGMA user_version"), 1);
+	ck_assert_int_eq(asked_of("record.db.schema-1", "SELECT count(*) FROM hours"), hours);
+	/* No other once it is of today, and none of one made anew. */
+	record_close(opened(RECORD_READ_WRITE));
+	scratch_path(folder, "new.db", path);
+	record_close(opened(RECORD_READ_WRITE));
+	char other[SCRATCH_SIZE];
+	for (int i = 0; i <= RECORD_SCHEMA; i++) {
+		char name[32];
+		(void)snprintf(name, sizeof name, "new.db.schema-%d", i);
+		scratch_path(folder, name, other);
+		ck_assert(!file_is(other));
+	}
+	scratch_path(folder, "record.db.schema-2", other);
+	ck_assert(!file_is(other));
+}
+END_TEST
+
+START_TEST(not_over_a_copy_that_is_there)
+{
+	char copy[SCRATCH_SIZE], *bytes;
+	size_t n;
+	scratch_path(folder, "record.db.schema-1", copy);
+	FILE *out = fopen(copy, "wb");
+	ck_assert_int_ge(fputs("an older copy", out), 0);
+	fclose(out);
+	record_close(opened(RECORD_READ_WRITE));
+	ck_assert_int_eq(asked("PRAGMA user_version"), RECORD_SCHEMA);
+	ck_assert_int_eq(file_read(copy, DUMP_MAX, &bytes, &n, &f), FAULT_NONE);
+	ck_assert_str_eq(bytes, "an older copy");
+	mem_free(bytes);
+}
+END_TEST
+
+/* The copy's name would be longer than a name may be (255 bytes), the record's journal's is not. */
+START_TEST(no_copy_no_change)
+{
+	enum { NAME = 244 };
+	char name[NAME + 1], long_path[2 * SCRATCH_SIZE];
+	struct record *rec;
+	memset(name, 'r', NAME);
+	name[NAME] = '\0';
+	(void)snprintf(long_path, sizeof long_path, "%s/%s", folder, name);
+	ck_assert_int_eq(rename(path, long_path), 0);
+	ck_assert_int_ne(record_open(long_path, RECORD_READ_WRITE, &rec, &f), FAULT_NONE);
+	ck_assert_msg(strstr(f.text, "no copy can be kept") != NULL, "%s", f.text);
+	ck_assert_int_eq(rename(long_path, path), 0);
+	ck_assert_int_eq(asked("PRAGMA user_version"), 1);
+	ck_assert_int_eq(asked("SELECT count(*) FROM sqlite_schema WHERE name IN ('discovered', 'run')"), 0);
+}
+END_TEST
+
+/* An older one, and one that a newer dewpost made, can be looked at as they are, and are not changed by it. */
+START_TEST(as_it_is)
+{
+	record_close(opened(RECORD_AS_IS));
+	ck_assert_int_eq(asked("PRAGMA user_version"), 1);
+	ck_assert_int_eq(asked("PRAGMA user_version = 99"), -1);
+	struct record *rec = opened(RECORD_AS_IS);
+	struct place there = place_at(1, 2, 3);
+	int64_t place;
+	ck_assert_int_eq(record_place(rec, &there, &place, &f), FAULT_NO_INPUT);
+	record_close(rec);
+	ck_assert_int_eq(record_open(path, RECORD_READ_ONLY, &rec, &f), FAULT_CONFIG);
+}
+END_TEST
+
 static Suite *suite(void)
 {
 	Suite *s = suite_create("record/migrate");
@@ -161,6 +244,10 @@ static Suite *suite(void)
 	tcase_add_test(t, it_is_of_today);
 	tcase_add_test(t, no_other_than_a_new_one);
 	tcase_add_test(t, half_a_step_is_none);
+	tcase_add_test(t, a_copy_is_kept);
+	tcase_add_test(t, not_over_a_copy_that_is_there);
+	tcase_add_test(t, no_copy_no_change);
+	tcase_add_test(t, as_it_is);
 	suite_add_tcase(s, t);
 	return s;
 }

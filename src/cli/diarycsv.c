@@ -65,12 +65,12 @@ void diarycsv_head(struct text *t)
 void diarycsv_line(const char *garden, const struct entry *e, struct text *t)
 {
 	char at[INSTANT_TEXT_SIZE], day[DATE_TEXT_SIZE];
-	const char *const words[] = {e->planting, e->crop, e->variety, e->bed, e->verb, e->text};
+	const char *const cells[] = {e->planting, e->crop, e->variety, e->bed, e->verb, e->text};
 	field(t, garden);
 	text_addf(t, ",%lld,%s,%s", (long long)e->id, instant_text(e->written, at), date_text(e->date, day));
-	for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
+	for (size_t i = 0; i < sizeof cells / sizeof *cells; i++) {
 		text_add(t, ",");
-		field(t, words[i]);
+		field(t, cells[i]);
 	}
 	text_add(t, ",");
 	if (!isnan(e->amount))

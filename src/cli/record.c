@@ -131,8 +131,8 @@ static enum fault_code keep_time(const struct context *c, int64_t *keep_s, struc
 		return FAULT_NONE;
 	enum fault_code code = unit_value(word, UNIT_DURATION, &s, f);
 	if (code == FAULT_NONE && !(s >= (double)least_s && s <= (double)most_s))
-		code = fault_set(f, FAULT_USAGE, "\"%.40s\": from %lld days to %d days is right", word,
-				 (long long)(least_s / DAY_S), (int)KEEP_MOST_DAYS);
+		code = fault_set(f, FAULT_USAGE, "\"%.40s\": from %d days to %d days is right", word,
+				 (int)(ISSUESTORE_KEEP_S / DAY_S), (int)KEEP_MOST_DAYS);
 	if (code != FAULT_NONE) {
 		f->code = FAULT_USAGE;
 		return fault_place(f, "--keep: ");
@@ -143,21 +143,26 @@ static enum fault_code keep_time(const struct context *c, int64_t *keep_s, struc
 
 static void say_dropped(const struct pruned *p, int64_t keep_s, struct text *t)
 {
-	long long days = (long long)(keep_s / DAY_S);
-	if (p->hours + p->issues + p->runs + p->memos + p->found == 0)
+	long long days = keep_s / DAY_S;
+	int64_t memos = p->memos + p->found;
+	if (p->hours + p->issues + p->runs + memos == 0)
 		text_add(t, "nothing to drop\n");
-	if (p->hours > 0)
-		text_addf(
-		    t, "%lld forecast hours dropped, older than %lld days and known better since; %lld left of all\n",
-		    (long long)p->hours, days, (long long)p->hours_left);
-	if (p->issues > 0)
-		text_addf(t, "%lld forecasts as they came in dropped, that no note was made of; %lld left\n",
-			  (long long)p->issues, (long long)p->issues_left);
-	if (p->runs > 0)
-		text_addf(t, "%lld lines about fetches dropped, older than %lld days\n", (long long)p->runs, days);
-	if (p->memos + p->found > 0)
-		text_addf(t, "%lld notes dropped about services that were asked nothing for %lld days\n",
-			  (long long)(p->memos + p->found), days);
+	if (p->hours > 0) {
+		add_count(t, p->hours, "hour");
+		text_addf(t, " of forecasts dropped: older than %lld days, and better known since\n", days);
+	}
+	if (p->issues > 0) {
+		add_count(t, p->issues, "forecast");
+		text_addf(t, " dropped that no note was made of, %lld kept\n", (long long)p->issues_left);
+	}
+	if (p->runs > 0) {
+		add_count(t, p->runs, "run");
+		text_addf(t, " dropped from the log of fetches, older than %lld days\n", days);
+	}
+	if (memos > 0) {
+		add_count(t, memos, "memo");
+		text_addf(t, " dropped of services that were asked nothing for %lld days\n", days);
+	}
 }
 
 static void say_size(const struct context *c, const struct pruned *p, struct text *t)

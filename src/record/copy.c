@@ -55,9 +55,11 @@ static enum fault_code copy_pages(struct record *rec, struct record *copy, struc
 	return db_fault(is_of_source(rc) ? rec : copy, rc, f);
 }
 
-static enum fault_code fill(struct record *rec, const char *temporary, char *to, struct fault *f)
+static enum fault_code fill(struct record *rec, const char *temporary, const char *to, struct fault *f)
 {
-	struct record copy = {.path = to, .mode = RECORD_READ_WRITE};
+	char name[PATH_MAX];
+	(void)text_copy(name, sizeof name, to);
+	struct record copy = {.path = name, .mode = RECORD_READ_WRITE};
 	enum fault_code code = open_copy(&copy, temporary, f);
 	if (code == FAULT_NONE)
 		code = copy_pages(rec, &copy, f);
@@ -145,12 +147,11 @@ static enum fault_code make_temporary(const char *to, char name[static PATH_MAX]
 
 enum fault_code record_copy(struct record *rec, const char *to, struct fault *f)
 {
-	char temporary[PATH_MAX], name[PATH_MAX];
+	char temporary[PATH_MAX];
 	if (make_temporary(to, temporary, f))
 		return f->code;
-	(void)text_copy(name, sizeof name, to);
 	enum fault_code code = FAULT_NONE;
-	if (fill(rec, temporary, name, f) || sync_path(temporary, O_RDONLY, to, f) || give_name(temporary, to, f))
+	if (fill(rec, temporary, to, f) || sync_path(temporary, O_RDONLY, to, f) || give_name(temporary, to, f))
 		code = f->code;
 	(void)unlink(temporary);
 	return code;

@@ -1,5 +1,6 @@
 #include "record/diary.h"
 
+#include <assert.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -197,6 +198,7 @@ static enum fault_code link_undo(const struct taking *t, size_t i, struct entry 
 
 static enum fault_code take_one(struct taking *t, size_t i, struct diary_taken *taken, struct fault *f)
 {
+	assert(t->ids && t->used);
 	struct entry e = t->entries[i];
 	size_t old = find_old(t, &e);
 	if (old < t->n_old) {

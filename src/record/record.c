@@ -169,22 +169,40 @@ static enum fault_code migrate_to_2(struct record *rec, struct fault *f)
 typedef enum fault_code migration(struct record *rec, struct fault *f);
 static migration *const migrations[RECORD_SCHEMA] = {migrate_to_1, migrate_to_2};
 
+static enum fault_code connect_to(struct record *rec, int busy_ms, struct fault *f)
+{
+	/* As it is: what a run that was killed left half-written has to be taken back before. */
+	int flags = rec->mode == RECORD_READ_ONLY ? SQLITE_OPEN_READONLY : SQLITE_OPEN_READWRITE;
+	int rc = sqlite3_open_v2(rec->path, &rec->db, flags | SQLITE_OPEN_NOMUTEX | SQLITE_OPEN_EXRESCODE, NULL);
+	if (rc == SQLITE_OK)
+		rc = sqlite3_busy_timeout(rec->db, busy_ms);
+	if (rc == SQLITE_OK)
+		rc = sqlite3_db_config(rec->db, SQLITE_DBCONFIG_DEFENSIVE, 1, NULL);
+	if (rc != SQLITE_OK)
+		return db_fault(rec, rc, f);
+	/* Asked to write what may only be read, SQLite opens it to be read and does not say so. */
+	if (rec->mode == RECORD_READ_WRITE && sqlite3_db_readonly(rec->db, "main"))
+		return db_fault(rec, SQLITE_READONLY, f);
+	return FAULT_NONE;
+}
+
 /* How it was before: whatever a migration gets wrong can be gone back on. */
 static enum fault_code keep_copy(const struct record *rec, int64_t schema, struct fault *f)
 {
 	char name[PATH_MAX];
 	struct text t;
-	struct record *reader; /* a connection that is about to write can not be copied from */
+	/* A connection that is about to write can not be copied from. */
+	struct record reader = {.path = rec->path, .mode = RECORD_AS_IS};
 	text_over(&t, name, sizeof name);
 	text_addf(&t, "%s.schema-%lld", rec->path, (long long)schema);
 	if (text_ok(&t, "the name of the copy", f))
 		return f->code;
 	if (access(name, F_OK) == 0)
 		return FAULT_NONE;
-	enum fault_code code = record_open(rec->path, RECORD_AS_IS, &reader, f);
+	enum fault_code code = connect_to(&reader, RECORD_BUSY_MS, f);
 	if (code == FAULT_NONE)
-		code = record_copy(reader, name, f);
-	record_close(reader);
+		code = record_copy(&reader, name, f);
+	(void)sqlite3_close(reader.db);
 	return code == FAULT_NONE ? FAULT_NONE : fault_place(f, "not brought up to date, as no copy can be kept: ");
 }
 
@@ -221,18 +239,8 @@ static enum fault_code bring_up_to_date(struct record *rec, struct fault *f)
 
 static enum fault_code set_up(struct record *rec, int busy_ms, struct fault *f)
 {
-	/* As it is: what a run that was killed left half-written has to be taken back before. */
-	int flags = rec->mode == RECORD_READ_ONLY ? SQLITE_OPEN_READONLY : SQLITE_OPEN_READWRITE;
-	int rc = sqlite3_open_v2(rec->path, &rec->db, flags | SQLITE_OPEN_NOMUTEX | SQLITE_OPEN_EXRESCODE, NULL);
-	if (rc == SQLITE_OK)
-		rc = sqlite3_busy_timeout(rec->db, busy_ms);
-	if (rc == SQLITE_OK)
-		rc = sqlite3_db_config(rec->db, SQLITE_DBCONFIG_DEFENSIVE, 1, NULL);
-	if (rc != SQLITE_OK)
-		return db_fault(rec, rc, f);
-	/* Asked to write what may only be read, SQLite opens it to be read and does not say so. */
-	if (rec->mode == RECORD_READ_WRITE && sqlite3_db_readonly(rec->db, "main"))
-		return db_fault(rec, SQLITE_READONLY, f);
+	if (connect_to(rec, busy_ms, f))
+		return f->code;
 	if (db_run(rec, sql_text(SQL_SETUP_READ), f) || bring_up_to_date(rec, f))
 		return f->code;
 	if (rec->mode == RECORD_AS_IS)

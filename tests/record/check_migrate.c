@@ -1,10 +1,14 @@
+#include <signal.h>
 #include <sqlite3.h>
 #include <stdio.h>
 #include <string.h>
+#include <sys/wait.h>
+#include <unistd.h>
 
 #include "base/file.h"
 #include "base/instant.h"
 #include "base/mem.h"
+#include "lib/faultvfs.h"
 #include "lib/harness.h"
 #include "lib/scratch.h"
 #include "record/fetchlog.h"
@@ -219,6 +223,41 @@ START_TEST(no_copy_no_change)
 }
 END_TEST
 
+/* Killed at any call to the disk: the record is of before or of today, and a copy that has its name is whole. */
+START_TEST(killed_at_any_point)
+{
+	enum { MOST_POINTS = 10000 };
+	char copy[SCRATCH_SIZE];
+	long point = 0;
+	faultvfs_install();
+	for (int status = SIGKILL; WIFSIGNALED(status); point++) {
+		tear_down();
+		set_up();
+		pid_t pid = fork();
+		ck_assert_int_ge(pid, 0);
+		if (pid == 0) {
+			struct record *rec;
+			faultvfs_kill_after(point);
+			_exit(record_open(path, RECORD_READ_WRITE, &rec, &f) == FAULT_NONE ? 0 : 1);
+		}
+		ck_assert_int_eq(waitpid(pid, &status, 0), pid);
+		ck_assert(WIFEXITED(status) ? WEXITSTATUS(status) == 0 : WTERMSIG(status) == SIGKILL);
+		scratch_path(folder, "record.db.schema-1", copy);
+		int schema = asked("PRAGMA user_version");
+		ck_assert_msg(schema == 1 || (schema == RECORD_SCHEMA && file_is(copy)), "point %ld: schema %d", point,
+			      schema);
+		if (file_is(copy))
+			ck_assert_int_eq(asked_of("record.db.schema-1", "SELECT count(*) FROM hours"), 4);
+		record_close(opened(RECORD_READ_WRITE));
+		ck_assert_int_eq(asked("SELECT count(*) FROM hours"), 4);
+		ck_assert_int_eq(asked_of("record.db.schema-1", "PRAGMA user_version"), 1);
+		ck_assert_int_lt(point, MOST_POINTS);
+	}
+	ck_assert_int_gt(point, 20);
+	ck_assert_int_eq(asked("PRAGMA user_version"), RECORD_SCHEMA);
+}
+END_TEST
+
 /* An older one, and one that a newer dewpost made, can be looked at as they are, and are not changed by it. */
 START_TEST(as_it_is)
 {
@@ -247,6 +286,7 @@ static Suite *suite(void)
 	tcase_add_test(t, a_copy_is_kept);
 	tcase_add_test(t, not_over_a_copy_that_is_there);
 	tcase_add_test(t, no_copy_no_change);
+	tcase_add_test(t, killed_at_any_point);
 	tcase_add_test(t, as_it_is);
 	suite_add_tcase(s, t);
 	return s;

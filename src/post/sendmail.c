@@ -16,8 +16,6 @@
 
 enum { SAID_SIZE = 4096, SHOWN_MAX = 120 };
 
-extern char **environ;
-
 /* ---- what the program reads and prints lies in memory: no pipe can break or fill up ---- */
 
 static int letter_file(const char *bytes, size_t n)

@@ -195,8 +195,7 @@ static const char *const evil[] = {
     "grower@example.org other@example.org",
     "Grower <grower@example.org>",
     "\"a b\"@example.org",
-    "grow\x01"
-    "er@example.org",
+    "grow\001er@example.org",
     "gr\xc3\xb6wer@example.org",
     "grower@ex\xc3\xa4mple.org",
     "grower@[127.0.0.1]",

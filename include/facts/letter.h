@@ -8,7 +8,7 @@
 
 #include "base/date.h"
 
-enum { LETTER_GARDEN_SIZE = 64, LETTER_WAY_SIZE = 128 };
+enum { LETTER_GARDEN_SIZE = 64, LETTER_WAY_SIZE = 256 }; /* any mail address is a way */
 
 enum letter_state { LETTER_COMPOSED, LETTER_SENDING, LETTER_SENT, LETTER_UNKNOWN, LETTER_FAILED, LETTER_EXPIRED };
 

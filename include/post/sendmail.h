@@ -17,7 +17,8 @@ enum { SENDMAIL_LIMIT_MS = 300000 };
  *
  * Exit status 0 is POST_SENT: queued, no more.  EX_TEMPFAIL and what may pass is POST_LATER, what speaks of the
  * letter or the addresses is POST_REFUSED; ended by a signal or not ended within limit_ms (then it is killed)
- * is POST_UNKNOWN.  The first line that it prints stands in the fault; nothing of it reaches our own output.
+ * is POST_UNKNOWN.  A program that cannot be started is POST_LATER and FAULT_CONFIG.  The first line that it prints
+ * stands in the fault; nothing of it reaches our own output.
  *
  * Given   program  a path, no name to be looked for
  * Source  sysexits(3)

@@ -44,7 +44,8 @@ struct smtp_server {
  * POST_REFUSED  the server said no for good (5xx): FAULT_UNAVAILABLE
  * POST_UNKNOWN  the whole message was handed over and no answer came: FAULT_TRY_LATER
  * POST_LATER    anything else, and the message cannot have been taken: FAULT_TRY_LATER; FAULT_UNAVAILABLE
- *               for a server that offers no encryption or authentication or has a wrong certificate; FAULT_CONFIG
+ *               for a server that offers no encryption or authentication or has a wrong certificate; FAULT_CONFIG;
+ *               FAULT_MEMORY
  * Faults begin with host and port, and hold the server's own words where it said no.
  */
 enum fault_code smtp_send(const struct smtp_server *server, const char *from, const char *to, const char *bytes,

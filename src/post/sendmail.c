@@ -1,20 +1,22 @@
-#define _GNU_SOURCE /* memfd_create */
+#define _GNU_SOURCE /* memfd_create, environ */
 #include "post/sendmail.h"
 
 #include <errno.h>
 #include <fcntl.h>
-#include <poll.h>
 #include <signal.h>
 #include <spawn.h>
 #include <stdbool.h>
 #include <string.h>
 #include <sys/mman.h>
-#include <sys/pidfd.h>
 #include <sys/wait.h>
 #include <sysexits.h>
+#include <time.h>
 #include <unistd.h>
 
-enum { SAID_SIZE = 4096, SHOWN_MAX = 120 };
+/* POSIX: of a command that is not there, by posix_spawn and by a shell. */
+enum { NOT_FOUND = 127 };
+
+enum { SAID_SIZE = 4096, SHOWN_MAX = 120, PAUSE_MS = 10, NS_PER_MS = 1000000 };
 
 /* ---- what the program reads and prints lies in memory: no pipe can break or fill up ---- */
 
@@ -103,21 +105,22 @@ static int start(char *const argv[], int letter, int said, pid_t *pid)
 	return wrong;
 }
 
-/* True where the program ended by itself in time; *status in any case. */
+/* True where the program ended by itself in time, and we are told how. */
 static bool await(pid_t pid, int limit_ms, int *status)
 {
-	int fd = pidfd_open(pid, 0), ready;
-	struct pollfd p = {.fd = fd, .events = POLLIN};
-	do /* a signal begins the wait anew */
-		ready = fd >= 0 ? poll(&p, 1, limit_ms) : 0;
-	while (ready < 0 && errno == EINTR);
-	if (fd >= 0)
-		close(fd);
-	if (ready <= 0)
-		kill(-pid, SIGKILL);
+	const struct timespec pause = {.tv_nsec = (long)PAUSE_MS * NS_PER_MS};
+	for (int waited = 0; waited <= limit_ms; waited += PAUSE_MS) {
+		pid_t ended = waitpid(pid, status, WNOHANG);
+		if (ended == pid)
+			return true;
+		if (ended < 0 && errno != EINTR)
+			return false; /* whoever started us has ends of children ignored */
+		nanosleep(&pause, NULL);
+	}
+	kill(-pid, SIGKILL);
 	while (waitpid(pid, status, 0) < 0 && errno == EINTR)
 		;
-	return ready > 0;
+	return false;
 }
 
 /* ---- what its end means ---- */
@@ -141,6 +144,8 @@ static enum fault_code judge(int status, const char *said, enum post_result *res
 		*result = POST_SENT;
 		return FAULT_NONE;
 	}
+	if (WEXITSTATUS(status) == NOT_FOUND)
+		return fault_set(f, FAULT_CONFIG, "cannot be started%s%s%s", open, said, shut);
 	bool forever = refused(WEXITSTATUS(status));
 	*result = forever ? POST_REFUSED : POST_LATER;
 	return fault_set(f, forever ? FAULT_UNAVAILABLE : FAULT_TRY_LATER,
@@ -162,7 +167,8 @@ static enum fault_code run(char *const argv[], int limit_ms, int letter, int sai
 	if (!await(pid, limit_ms, &status)) {
 		*result = POST_UNKNOWN;
 		return fault_set(f, FAULT_TRY_LATER,
-				 "did not end within %d s; whether the letter went out is not known", limit_ms / 1000);
+				 "its end was not seen within %d s; whether the letter went out is not known",
+				 limit_ms / 1000);
 	}
 	first_line(said, line);
 	return judge(status, line, result, f);

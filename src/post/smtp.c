@@ -4,7 +4,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "base/text.h"
+#include "base/mem.h"
 #include "facts/mail.h"
 #include "net/failure.h"
 #include "net/library.h"
@@ -289,7 +289,11 @@ enum fault_code smtp_send(const struct smtp_server *server, const char *from, co
 	if (!line_ends_fine(bytes, n))
 		return fault_set(f, FAULT_SOFTWARE, "a line of the message does not end by CR LF");
 	d.starttls = !m.tls && !server->clear;
-	if (send_one(server, &m, from, to, &d, result, f) != FAULT_NONE)
-		return fault_place(f, "%s:%d: ", m.host, m.port);
-	return FAULT_NONE;
+	long refused = mem_refused();
+	if (send_one(server, &m, from, to, &d, result, f) == FAULT_NONE)
+		return FAULT_NONE;
+	/* libcurl says of little why it failed. */
+	if (*result == POST_LATER && mem_refused() != refused)
+		return fault_set(f, FAULT_MEMORY, "no memory for a letter");
+	return fault_place(f, "%s:%d: ", m.host, m.port);
 }

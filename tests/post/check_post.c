@@ -2,8 +2,10 @@
 
 #include <dirent.h>
 #include <fcntl.h>
+#include <signal.h>
 #include <stdio.h>
 #include <string.h>
+#include <sys/resource.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -286,22 +288,41 @@ START_TEST(maildir_impossible)
 }
 END_TEST
 
-/* A file system without room: the mail must not be there in part. */
+/* No room for all of it: the mail must not be there in part. */
 START_TEST(maildir_full)
 {
-	enum post_result what;
-	if (access("/dev/full", W_OK) != 0)
-		return;
-	char tmp[SCRATCH_SIZE], box[SCRATCH_SIZE], path[SCRATCH_SIZE];
+	char path[SCRATCH_SIZE];
+	struct rlimit room;
+	ck_assert_int_eq(getrlimit(RLIMIT_FSIZE, &room), 0);
+	room.rlim_cur = 100;
+	signal(SIGXFSZ, SIG_IGN);
+	ck_assert_int_eq(setrlimit(RLIMIT_FSIZE, &room), 0);
+	enum fault_code code = by_maildir();
+	room.rlim_cur = room.rlim_max;
+	ck_assert_int_eq(setrlimit(RLIMIT_FSIZE, &room), 0);
+	ck_assert_int_eq(code, FAULT_IO);
+	ck_assert_int_eq(result, POST_LATER);
+	ck_assert_msg(strstr(f.text, "cannot be written") != NULL, "%s", f.text);
+	ck_assert_uint_eq(files_in("box/new", path), 0);
+	ck_assert_uint_eq(files_in("box/tmp", path), 0);
+	/* And with room once more it is. */
 	ck_assert_int_eq(by_maildir(), FAULT_NONE);
 	ck_assert_uint_eq(files_in("box/new", path), 1);
+}
+END_TEST
+
+/* A link put in the place of the file is not followed. */
+START_TEST(maildir_link)
+{
+	char box[SCRATCH_SIZE], aim[SCRATCH_SIZE], tmp[SCRATCH_SIZE];
+	ck_assert_int_eq(by_maildir(), FAULT_NONE);
 	scratch_path(folder, "box", box);
-	/* fsync of a device fails, and so does a write to this one; the link is not followed. */
+	scratch_path(folder, "aim", aim);
 	scratch_path(folder, "box/tmp/1.a", tmp);
-	ck_assert_int_eq(symlink("/dev/full", tmp), 0);
-	ck_assert_int_ne(maildir_put(box, 1, "a@b", "x\n", 2, &what, &f), FAULT_NONE);
-	ck_assert_int_eq(what, POST_LATER);
-	ck_assert_uint_eq(files_in("box/new", path), 1);
+	ck_assert_int_eq(symlink(aim, tmp), 0);
+	ck_assert_int_eq(maildir_put(box, 1, "a@b", "x\n", 2, &result, &f), FAULT_CREATE);
+	ck_assert_int_eq(result, POST_LATER);
+	ck_assert_int_ne(access(aim, F_OK), 0);
 }
 END_TEST
 
@@ -356,6 +377,7 @@ static Suite *suite(void)
 	tcase_add_test(c, maildir_again);
 	tcase_add_test(c, maildir_impossible);
 	tcase_add_test(c, maildir_full);
+	tcase_add_test(c, maildir_link);
 	tcase_add_test(c, sendmail);
 	tcase_add_loop_test(c, no_mail, 0, 2);
 	suite_add_tcase(s, c);

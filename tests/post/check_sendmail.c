@@ -110,6 +110,8 @@ static const struct {
     {"EX_OSERR", "exit 71", POST_LATER, FAULT_TRY_LATER, "exit status 71"},
     {"EX_IOERR", "exit 74", POST_LATER, FAULT_TRY_LATER, "exit status 74"},
     {"no code of sysexits", "exit 1", POST_LATER, FAULT_TRY_LATER, "exit status 1"},
+    {"a script whose command is not there", "exec /nonexistent/program", POST_LATER, FAULT_CONFIG,
+     "cannot be started ("},
     {"EX_USAGE", "exit 64", POST_REFUSED, FAULT_UNAVAILABLE, "exit status 64"},
     {"EX_DATAERR", "exit 65", POST_REFUSED, FAULT_UNAVAILABLE, "exit status 65"},
     {"EX_NOUSER", "exit 67", POST_REFUSED, FAULT_UNAVAILABLE, "exit status 67"},
@@ -149,8 +151,22 @@ START_TEST(too_slow)
 	ck_assert_int_eq(sendmail_put(program, SHORT_MS * 5, FROM, TO, LETTER, sizeof LETTER - 1, &result, &f),
 			 FAULT_TRY_LATER);
 	ck_assert_int_eq(result, POST_UNKNOWN);
-	ck_assert_ptr_nonnull(strstr(f.text, "did not end within 1 s"));
+	ck_assert_ptr_nonnull(strstr(f.text, "its end was not seen within 1 s"));
 	mem_free(read_got(&n));
+}
+END_TEST
+
+/* Where the ends of children are ignored, nobody can tell. */
+START_TEST(end_not_told)
+{
+	enum post_result result;
+	struct fault f = {0};
+	script("exit 0");
+	signal(SIGCHLD, SIG_IGN);
+	ck_assert_int_eq(sendmail_put(program, PATIENCE_MS, FROM, TO, LETTER, sizeof LETTER - 1, &result, &f),
+			 FAULT_TRY_LATER);
+	signal(SIGCHLD, SIG_DFL);
+	ck_assert_int_eq(result, POST_UNKNOWN);
 }
 END_TEST
 
@@ -160,8 +176,8 @@ static const struct {
 	mode_t mode;
 	const char *says;
 } unstarted[] = {
-    {"not there", false, 0, "cannot be started: No such file"},
-    {"not to be run", true, 0600, "cannot be started: Permission denied"},
+    {"not there", false, 0, "cannot be started"},
+    {"not to be run", true, 0600, "cannot be started"},
 };
 
 START_TEST(cannot_start)
@@ -210,6 +226,7 @@ static Suite *suite(void)
 	tcase_add_test(c, not_read);
 	LOOP(end, ends);
 	tcase_add_test(c, too_slow);
+	tcase_add_test(c, end_not_told);
 	LOOP(cannot_start, unstarted);
 #undef LOOP
 	tcase_add_test(c, clean_start);

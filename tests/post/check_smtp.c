@@ -3,6 +3,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/mem.h"
 #include "lib/harness.h"
 #include "lib/server.h"
 #include "lib/smtpserver.h"
@@ -432,6 +433,32 @@ START_TEST(address_refused)
 }
 END_TEST
 
+/* ---- memory ---- */
+
+/* Whichever piece of memory cannot be had: what is said of the letter is what the server has of it. */
+START_TEST(out_of_memory)
+{
+	bool whole = false;
+	for (long after = 0; !whole; after++) {
+		struct smtpserver s;
+		struct sending w = sending();
+		w.user = USER;
+		w.how.auth = true;
+		mem_fail_after(after, _i == 1);
+		send_to(&w, &s);
+		whole = mem_refused() == 0;
+		mem_fail_after(-1, false);
+		ROW_MSG(!whole || w.result == POST_SENT, "%ld: %s", after, w.f.text);
+		/* Where it is only the last answer that could not be read, nobody knows indeed. */
+		ROW_MSG(w.result != POST_LATER || w.f.code == FAULT_MEMORY, "%ld: %s", after, w.f.text);
+		ROW_MSG(w.result != POST_REFUSED, "%ld: %s", after, w.f.text);
+		ROW_MSG(w.result == POST_UNKNOWN || smtpserver_mails(&s) == (w.result == POST_SENT), "%ld: result %d",
+			after, (int)w.result);
+		smtpserver_stop(&s);
+	}
+}
+END_TEST
+
 static Suite *suite(void)
 {
 	Suite *s = suite_create("post: SMTP");
@@ -450,6 +477,7 @@ static Suite *suite(void)
 	tcase_add_test(c, refused_connection);
 	LOOP(not_let_in, auth_rows);
 	LOOP(address_refused, urls);
+	tcase_add_loop_test(c, out_of_memory, 0, 2);
 #undef LOOP
 	suite_add_tcase(s, c);
 	return s;

@@ -18,3 +18,16 @@ const char *letter_state_name(enum letter_state s)
 	}
 	return "?";
 }
+
+const char *letter_kind_name(enum letter_kind k)
+{
+	switch (k) {
+	case LETTER_MORNING:
+		return "morning";
+	case LETTER_EVENING:
+		return "evening";
+	case LETTER_KINDS:
+		break;
+	}
+	return "?";
+}

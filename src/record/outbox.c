@@ -15,6 +15,7 @@ enum { MORNING_S = 6 * HOUR_S, EASTMOST_S = 14 * HOUR_S, WESTMOST_S = -12 * HOUR
 static_assert(LETTER_COMPOSED == 0 && LETTER_SENDING == 1 && LETTER_SENT == 2 && LETTER_UNKNOWN == 3 &&
 		  LETTER_FAILED == 4 && LETTER_EXPIRED == 5,
 	      "states are stored by number");
+static_assert(LETTER_MORNING == 0 && LETTER_EVENING == 1, "and kinds");
 
 static enum fault_code put(struct record *rec, enum sql how, const struct letter *l, const char *text, int *changed,
 			   struct fault *f)
@@ -26,10 +27,14 @@ static enum fault_code put(struct record *rec, enum sql how, const struct letter
 	if (code == FAULT_NONE) {
 		query_text(&q, l->garden);
 		query_int(&q, l->date.n);
+		query_int(&q, l->kind);
 		query_text(&q, l->way);
 		query_int(&q, l->cut);
 		query_int(&q, l->state);
 		query_int(&q, l->changed);
+		query_text(&q, l->subject);
+		query_int(&q, l->resent);
+		query_text(&q, l->said);
 		query_text(&q, text);
 		code = query_run(&q, changed, f);
 	}
@@ -63,8 +68,11 @@ enum fault_code outbox_move(struct record *rec, const struct letter *letter, enu
 	if (code == FAULT_NONE) {
 		query_int(&q, letter->state);
 		query_int(&q, letter->changed);
+		query_int(&q, letter->resent);
+		query_text(&q, letter->said);
 		query_text(&q, letter->garden);
 		query_int(&q, letter->date.n);
+		query_int(&q, letter->kind);
 		query_text(&q, letter->way);
 		query_int(&q, from);
 		code = query_run(&q, &changed, f);
@@ -75,14 +83,49 @@ enum fault_code outbox_move(struct record *rec, const struct letter *letter, enu
 	return code;
 }
 
+/* Behind the letter's own columns. */
+enum { TEXT_COLUMN = 10 };
+
+static enum fault_code move_before(struct record *rec, const char *garden, struct date today, enum letter_state from,
+				   enum letter_state to, int64_t now, struct fault *f)
+{
+	struct query q;
+	enum fault_code code = query_open(&q, rec, sql_text(SQL_LETTER_BEFORE), f);
+	if (code == FAULT_NONE) {
+		query_int(&q, to);
+		query_int(&q, now);
+		query_text(&q, garden);
+		query_int(&q, today.n);
+		query_int(&q, from);
+		code = query_run(&q, NULL, f);
+	}
+	query_close(&q);
+	return code;
+}
+
+enum fault_code outbox_expire(struct record *rec, const char *garden, struct date today, int64_t now, struct fault *f)
+{
+	enum fault_code code = FAULT_NONE;
+	if (db_write_begin(rec, f))
+		return f->code;
+	if (move_before(rec, garden, today, LETTER_COMPOSED, LETTER_EXPIRED, now, f) ||
+	    move_before(rec, garden, today, LETTER_SENDING, LETTER_UNKNOWN, now, f))
+		code = f->code;
+	return db_end(rec, code, f);
+}
+
 static void read_letter(struct query *q, struct letter *l)
 {
 	query_get_text(q, 0, l->garden, sizeof l->garden);
 	l->date.n = (int32_t)query_get_int(q, 1);
-	query_get_text(q, 2, l->way, sizeof l->way);
-	l->cut = query_get_int(q, 3);
-	l->state = (enum letter_state)query_get_int(q, 4);
-	l->changed = query_get_int(q, 5);
+	l->kind = (enum letter_kind)query_get_int(q, 2);
+	query_get_text(q, 3, l->way, sizeof l->way);
+	l->cut = query_get_int(q, 4);
+	l->state = (enum letter_state)query_get_int(q, 5);
+	l->changed = query_get_int(q, 6);
+	query_get_text(q, 7, l->subject, sizeof l->subject);
+	l->resent = query_get_int(q, 8) != 0;
+	query_get_text(q, 9, l->said, sizeof l->said);
 }
 
 static enum fault_code copy_text(struct query *q, int col, char **copy, struct fault *f)
@@ -107,7 +150,7 @@ static enum fault_code take_letter(struct query *q, struct letter *letter, char 
 		return f->code;
 	if (row) {
 		read_letter(q, &read);
-		if (query_fine(q, f) || (text && copy_text(q, 6, text, f)))
+		if (query_fine(q, f) || (text && copy_text(q, TEXT_COLUMN, text, f)))
 			return f->code;
 		*letter = read;
 	}
@@ -115,14 +158,15 @@ static enum fault_code take_letter(struct query *q, struct letter *letter, char 
 	return FAULT_NONE;
 }
 
-enum fault_code outbox_get(struct record *rec, const char *garden, struct date date, const char *way,
-			   struct letter *letter, char **text, bool *found, struct fault *f)
+enum fault_code outbox_get(struct record *rec, const char *garden, struct date date, enum letter_kind kind,
+			   const char *way, struct letter *letter, char **text, bool *found, struct fault *f)
 {
 	struct query q;
 	enum fault_code code = query_open(&q, rec, sql_text(SQL_LETTER_GET), f);
 	if (code == FAULT_NONE) {
 		query_text(&q, garden);
 		query_int(&q, date.n);
+		query_int(&q, kind);
 		query_text(&q, way);
 		code = take_letter(&q, letter, text, found, f);
 	}
@@ -138,6 +182,7 @@ enum fault_code outbox_cut(struct record *rec, const char *garden, struct date d
 	if (code == FAULT_NONE) {
 		query_text(&q, garden);
 		query_int(&q, date.n);
+		query_int(&q, LETTER_MORNING);
 		query_int(&q, LETTER_SENT);
 		code = query_row(&q, &row, f);
 	}
@@ -153,6 +198,7 @@ enum fault_code outbox_last(struct record *rec, const char *garden, struct lette
 	enum fault_code code = query_open(&q, rec, sql_text(SQL_LETTER_LAST), f);
 	if (code == FAULT_NONE) {
 		query_text(&q, garden);
+		query_int(&q, LETTER_MORNING);
 		query_int(&q, LETTER_SENT);
 		code = take_letter(&q, letter, NULL, found, f);
 	}
@@ -171,6 +217,7 @@ enum fault_code outbox_cuts(struct record *rec, struct issue_span **spans, size_
 	void *list = NULL;
 	enum fault_code code = query_open(&q, rec, sql_text(SQL_LETTER_CUTS), f);
 	if (code == FAULT_NONE) {
+		query_int(&q, LETTER_MORNING);
 		query_int(&q, MORNING_S - EASTMOST_S);
 		query_int(&q, MORNING_S - WESTMOST_S);
 		code = query_list(&q, sizeof **spans, read_span, &list, n, f);

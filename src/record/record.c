@@ -165,9 +165,14 @@ static enum fault_code migrate_to_2(struct record *rec, struct fault *f)
 	return db_run(rec, sql_text(SQL_CREATE_2), f) || db_run(rec, sql_text(SQL_STAMP_2), f) ? f->code : FAULT_NONE;
 }
 
+static enum fault_code migrate_to_3(struct record *rec, struct fault *f)
+{
+	return db_run(rec, sql_text(SQL_CREATE_3), f) || db_run(rec, sql_text(SQL_STAMP_3), f) ? f->code : FAULT_NONE;
+}
+
 /* Step i brings schema i to i + 1. */
 typedef enum fault_code migration(struct record *rec, struct fault *f);
-static migration *const migrations[RECORD_SCHEMA] = {migrate_to_1, migrate_to_2};
+static migration *const migrations[RECORD_SCHEMA] = {migrate_to_1, migrate_to_2, migrate_to_3};
 
 static enum fault_code connect_to(struct record *rec, int busy_ms, struct fault *f)
 {

@@ -120,12 +120,33 @@ static const char create_2[] = "ALTER TABLE fetch ADD COLUMN address INTEGER NOT
 			       " PRIMARY KEY (place, source)"
 			       ") STRICT, WITHOUT ROWID;";
 
+/* Schema 3: several letters a day, and what one that is sent again must have kept of the first time. */
+static const char create_3[] =
+    "CREATE TABLE new_letter ("
+    " garden TEXT NOT NULL CHECK (garden <> ''),"
+    " date INTEGER NOT NULL,"
+    " kind INTEGER NOT NULL CHECK (kind BETWEEN 0 AND 1),"
+    " way TEXT NOT NULL CHECK (way <> ''),"
+    " cut INTEGER NOT NULL,"
+    " state INTEGER NOT NULL CHECK (state BETWEEN 0 AND 5),"
+    " changed INTEGER NOT NULL,"
+    " subject TEXT NOT NULL,"
+    " resent INTEGER NOT NULL CHECK (resent BETWEEN 0 AND 1),"
+    " said TEXT NOT NULL,"
+    " text TEXT NOT NULL,"
+    " PRIMARY KEY (garden, date, kind, way)"
+    ") STRICT;"
+    "INSERT INTO new_letter (garden, date, kind, way, cut, state, changed, subject, resent, said, text)"
+    " SELECT garden, date, 0, way, cut, state, changed, '', 0, '', text FROM letter;"
+    "DROP TABLE letter;"
+    "ALTER TABLE new_letter RENAME TO letter;";
+
 #define ISSUE_HEAD                                                                                                     \
 	"source, title, credit, received, issued, max_age_s, past, cell_latitude, cell_longitude, cell_elevation_m"
 #define DIARY_COLUMNS  "id, written, date, planting, crop, variety, bed, verb, text, amount, undoes"
 #define FETCH_COLUMNS  "source, step, asked, answered, not_before, status, etag, last_modified, outcome, address"
 #define RUN_COLUMNS    "source, started, code, requests, bytes, gained, said"
-#define LETTER_COLUMNS "garden, date, way, cut, state, changed"
+#define LETTER_COLUMNS "garden, date, kind, way, cut, state, changed, subject, resent, said"
 
 static const char *const texts[SQLS] = {
     [SQL_SETUP_READ] = "PRAGMA foreign_keys = ON; PRAGMA trusted_schema = OFF; PRAGMA cell_size_check = ON;",
@@ -152,6 +173,8 @@ static const char *const texts[SQLS] = {
     [SQL_STAMP_1] = "PRAGMA application_id = 1684371312; PRAGMA user_version = 1;",
     [SQL_CREATE_2] = create_2,
     [SQL_STAMP_2] = "PRAGMA user_version = 2;",
+    [SQL_CREATE_3] = create_3,
+    [SQL_STAMP_3] = "PRAGMA user_version = 3;",
 
     [SQL_PLACE_FIND] = "SELECT id FROM place WHERE latitude_cdeg = ?1 AND longitude_cdeg = ?2 AND elevation_m IS ?3",
     [SQL_PLACE_ADD] = "INSERT INTO place (latitude_cdeg, longitude_cdeg, elevation_m) VALUES (?1, ?2, ?3) RETURNING id",
@@ -223,20 +246,26 @@ static const char *const texts[SQLS] = {
     [SQL_HOURS_COUNT] = "SELECT count(DISTINCT hour) FROM hours WHERE place = ?1 AND hour >= ?2 AND hour < ?3"
 			" AND rank >= ?4 AND air_temperature IS NOT NULL",
 
-    [SQL_LETTER_PUT] = "INSERT OR REPLACE INTO letter (" LETTER_COLUMNS ", text) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
-    [SQL_LETTER_ADD] = "INSERT INTO letter (" LETTER_COLUMNS ", text) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)"
-		       " ON CONFLICT (garden, date, way) DO NOTHING",
-    [SQL_LETTER_MOVE] = "UPDATE letter SET state = ?1, changed = ?2 WHERE garden = ?3 AND date = ?4 AND way = ?5"
-			" AND state = ?6",
-    [SQL_LETTER_GET] = "SELECT " LETTER_COLUMNS ", text FROM letter WHERE garden = ?1 AND date = ?2 AND way = ?3",
-    [SQL_LETTER_CUT] =
-	"SELECT cut FROM letter WHERE garden = ?1 AND date = ?2 ORDER BY state = ?3 DESC, cut DESC LIMIT 1",
-    [SQL_LETTER_LAST] = "SELECT " LETTER_COLUMNS " FROM letter WHERE garden = ?1 AND state = ?2"
+    [SQL_LETTER_PUT] = "INSERT OR REPLACE INTO letter (" LETTER_COLUMNS ", text)"
+		       " VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)",
+    [SQL_LETTER_ADD] = "INSERT INTO letter (" LETTER_COLUMNS ", text)"
+		       " VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)"
+		       " ON CONFLICT (garden, date, kind, way) DO NOTHING",
+    [SQL_LETTER_MOVE] = "UPDATE letter SET state = ?1, changed = ?2, resent = ?3, said = ?4"
+			" WHERE garden = ?5 AND date = ?6 AND kind = ?7 AND way = ?8 AND state = ?9",
+    [SQL_LETTER_BEFORE] = "UPDATE letter SET state = ?1, changed = ?2 WHERE garden = ?3 AND date < ?4 AND state = ?5",
+    [SQL_LETTER_GET] = "SELECT " LETTER_COLUMNS ", text FROM letter"
+		       " WHERE garden = ?1 AND date = ?2 AND kind = ?3 AND way = ?4",
+    [SQL_LETTER_CUT] = "SELECT cut FROM letter WHERE garden = ?1 AND date = ?2 AND kind = ?3 ORDER BY state = ?4 DESC, "
+		       "cut DESC LIMIT 1",
+    [SQL_LETTER_LAST] = "SELECT " LETTER_COLUMNS " FROM letter WHERE garden = ?1 AND kind = ?2 AND state = ?3"
 			" ORDER BY cut DESC, changed DESC, way LIMIT 1",
     /* And where the morning before had no letter: whenever that morning was, in whatever zone. */
-    [SQL_LETTER_CUTS] = "SELECT cut, cut FROM letter UNION SELECT (date - 1) * 86400 + ?1, (date - 1) * 86400 + ?2"
-			" FROM letter l WHERE NOT EXISTS (SELECT 1 FROM letter b WHERE b.garden = l.garden"
-			" AND b.date = l.date - 1) ORDER BY 1, 2",
+    [SQL_LETTER_CUTS] =
+	"SELECT cut, cut FROM letter WHERE kind = ?1"
+	" UNION SELECT (date - 1) * 86400 + ?2, (date - 1) * 86400 + ?3"
+	" FROM letter l WHERE kind = ?1 AND NOT EXISTS (SELECT 1 FROM letter b WHERE b.garden = l.garden"
+	" AND b.kind = ?1 AND b.date = l.date - 1) ORDER BY 1, 2",
 };
 
 const char *sql_text(enum sql s)

@@ -12,11 +12,19 @@ START_TEST(states_have_names)
 }
 END_TEST
 
+START_TEST(kinds_have_names)
+{
+	ck_assert_str_eq(letter_kind_name(LETTER_MORNING), "morning");
+	ck_assert_str_eq(letter_kind_name(LETTER_EVENING), "evening");
+}
+END_TEST
+
 static Suite *suite(void)
 {
 	Suite *s = suite_create("letter");
 	TCase *c = tcase_create("letter");
 	tcase_add_test(c, states_have_names);
+	tcase_add_test(c, kinds_have_names);
 	suite_add_tcase(s, c);
 	return s;
 }

@@ -169,7 +169,8 @@ static bool done_letter(struct record *rec)
 	struct letter l;
 	bool found;
 	struct fault f;
-	ck_assert_int_eq(outbox_get(rec, "g", (struct date){20000}, "screen", &l, NULL, &found, &f), FAULT_NONE);
+	ck_assert_int_eq(outbox_get(rec, "g", (struct date){20000}, LETTER_MORNING, "screen", &l, NULL, &found, &f),
+			 FAULT_NONE);
 	return found;
 }
 
@@ -178,7 +179,7 @@ static enum fault_code do_read_letter(struct record *rec, struct fault *f)
 	struct letter l;
 	bool found;
 	char *text;
-	if (outbox_get(rec, "old", (struct date){1}, "screen", &l, &text, &found, f))
+	if (outbox_get(rec, "old", (struct date){1}, LETTER_MORNING, "screen", &l, &text, &found, f))
 		return f->code;
 	ck_assert(found);
 	ck_assert_str_eq(text, "an old note");

@@ -12,7 +12,7 @@
 enum {
 	LETTER_GARDEN_SIZE = 64,
 	LETTER_WAY_SIZE = 256, /* a mail address at its longest */
-	LETTER_SUBJECT_SIZE = 160,
+	LETTER_SUBJECT_SIZE = 256,
 	LETTER_SAID_SIZE = 240,
 };
 

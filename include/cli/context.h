@@ -12,6 +12,7 @@
 
 #include "base/fault.h"
 #include "base/zone.h"
+#include "cli/lock.h"
 #include "cli/options.h"
 #include "cli/paths.h"
 #include "garden/garden.h"
@@ -30,6 +31,7 @@ struct context {
 	struct garden garden;
 	struct zone zone;
 	struct record *record; /* NULL: not opened, or none there */
+	struct lock lock;      /* of what this run holds */
 	int64_t place;         /* of the garden in the record */
 	bool placed;           /* the record knows it */
 	struct faults wrong;   /* in files; printed by main */
@@ -60,6 +62,13 @@ enum fault_code context_history(const struct context *c, char path[static PATHS_
 
 /* Open the record to write; it is made where it is missing. */
 enum fault_code context_record(struct context *c, struct fault *f) MUST_USE;
+
+/*
+ * No other run is at work on the garden, or fetches its place, until this one gives it back or ends.
+ * Waits up to most_ms; then FAULT_TRY_LATER.  The run's clock goes on meanwhile.
+ */
+enum fault_code context_hold(struct context *c, enum lock_of what, int64_t most_ms, struct fault *f) MUST_USE;
+void context_give(struct context *c, enum lock_of what);
 
 /* Open it to read.  That there is none, or that it does not know the place, is no fault: nothing is known then. */
 enum fault_code context_peek(struct context *c, struct fault *f) MUST_USE;

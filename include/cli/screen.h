@@ -29,6 +29,9 @@ void screen_note(const struct note_facts *n, const char *note, struct text *t);
  */
 void screen_progress(const char *words);
 
+/* A word beside for who runs it by hand: on standard error, and only where that is a terminal. */
+void screen_word(const char *text);
+
 /*
  * "dewpost: TEXT" on standard error: what failed, or what went on all the same.  Where that is the
  * journal, with the level before it (sd-daemon(3): <3> error, <4> warning).

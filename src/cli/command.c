@@ -5,9 +5,11 @@
 #include "cli/options.h"
 
 static const struct command TABLE[COMMANDS] = {
-    [COMMAND_MORNING] = {"morning", "", "the cron job: fetch if the record is older than 3 hours, print the note",
-			 "What to do in the garden today, and why. A fetch that fails does not stop the note, which "
-			 "then says how old its forecast is. With --date the note of a past morning.",
+    [COMMAND_MORNING] = {"morning", "", "the cron job: fetch if the record is older than 3 hours, send the note",
+			 "What to do in the garden today, and why, to each address in the garden file's [mail] once a "
+			 "day; without [mail] it is printed. A second run sends what has not gone out yet and nothing "
+			 "else. A fetch that fails does not stop the note, which then says how old its forecast is. "
+			 "With --date the note of a past morning is printed.",
 			 0, command_morning},
     [COMMAND_FETCH] = {"fetch", "", "bring the weather record up to date",
 		       "Asks the source that the garden file names, and says nothing where all went well. With "

@@ -15,7 +15,26 @@
 #include "season/state.h"
 #include "source/manners.h"
 
-enum { MINUTE_S = 60, MS_PER_S = 1000, PROGRESS_SIZE = 96 };
+enum { MINUTE_S = 60, MS_PER_S = 1000, PROGRESS_SIZE = 96, KEY_SIZE = 64 };
+
+/* What is locked has this name in all runs. */
+static const char *key_of(const struct context *c, enum lock_of what, char mem[static KEY_SIZE])
+{
+	const struct place *p = &c->garden.place;
+	struct text t;
+	if (what == LOCK_GARDEN)
+		return c->garden.id;
+	text_over(&t, mem, KEY_SIZE);
+	text_addf(&t, "%d %d %d", p->latitude_cdeg, p->longitude_cdeg, p->elevation_m);
+	return mem;
+}
+
+/* The machine's, where --at does not say what it is. */
+static void read_clock(struct context *c)
+{
+	if (c->options->at == INSTANT_NONE)
+		c->now = (int64_t)time(NULL);
+}
 
 _Static_assert((int)PATHS_SIZE == (int)TABLES_PATH_SIZE, "both hold one path");
 
@@ -27,7 +46,8 @@ enum fault_code context_new(const struct options *o, struct context **c, struct 
 	if (made == NULL)
 		return fault_set(f, FAULT_MEMORY, "out of memory");
 	made->options = o;
-	made->now = o->at != INSTANT_NONE ? o->at : (int64_t)time(NULL);
+	made->now = o->at;
+	read_clock(made);
 	made->tables = o->tables != NULL ? o->tables : datadir();
 	if (paths_config("", made->user, &nowhere) != FAULT_NONE)
 		made->user[0] = '\0';
@@ -40,6 +60,7 @@ void context_free(struct context *c)
 	if (c == NULL)
 		return;
 	record_close(c->record);
+	lock_close(&c->lock);
 	mem_free(c);
 }
 
@@ -133,7 +154,7 @@ void context_spread(struct context *c)
 	screen_progress(t.at);
 	net_limits_default().sleep_ms(NULL, wait_s * MS_PER_S);
 	screen_progress(NULL);
-	c->now = (int64_t)time(NULL);
+	read_clock(c);
 }
 
 static enum fault_code description_path(const struct context *c, const char *name, int line,
@@ -165,6 +186,25 @@ enum fault_code context_record(struct context *c, struct fault *f)
 		return f->code;
 	c->placed = true;
 	return FAULT_NONE;
+}
+
+enum fault_code context_hold(struct context *c, enum lock_of what, int64_t most_ms, struct fault *f)
+{
+	char key[KEY_SIZE];
+	const struct lock_wait wait = {
+	    .most_ms = most_ms, .say = screen_progress, .sleep_ms = net_limits_default().sleep_ms};
+	if (!c->lock.open && lock_open(c->record_path, &c->lock, f) != FAULT_NONE)
+		return f->code;
+	if (lock_take(&c->lock, what, key_of(c, what, key), &wait, f) != FAULT_NONE)
+		return f->code;
+	read_clock(c);
+	return FAULT_NONE;
+}
+
+void context_give(struct context *c, enum lock_of what)
+{
+	char key[KEY_SIZE];
+	lock_give(&c->lock, what, key_of(c, what, key));
 }
 
 enum fault_code context_peek(struct context *c, struct fault *f)

@@ -13,7 +13,8 @@
 #include "record/outbox.h"
 #include "source/report.h"
 
-enum { FETCH_REPORT_SIZE = 64 * 1024, FETCH_SAID_SIZE = 256 };
+/* FETCH_WAIT_MS: for another run that fetches the same place. */
+enum { FETCH_REPORT_SIZE = 64 * 1024, FETCH_SAID_SIZE = 256, FETCH_WAIT_MS = 60 * 1000 };
 
 /* Too large for a stack that may be small. */
 struct fetch {
@@ -217,7 +218,7 @@ enum fault_code command_fetch(struct context *c, struct fault *f)
 	if (context_load(c, f) != FAULT_NONE)
 		return f->code;
 	context_spread(c);
-	if (context_record(c, f) != FAULT_NONE)
+	if (context_record(c, f) || context_hold(c, LOCK_PLACE, FETCH_WAIT_MS, f))
 		return f->code;
 	return date_is(c->options->since) ? fetch_past(c, f) : fetch_source(c, f);
 }

@@ -111,6 +111,12 @@ static void say_all(const char *level, const struct faults *all)
 	say(level, t.at);
 }
 
+void screen_word(const char *text)
+{
+	if (isatty(STDERR_FILENO) == 1)
+		fprintf(stderr, "dewpost: %s\n", text);
+}
+
 void screen_fault(const char *text)
 {
 	say(ERROR, text);

@@ -36,28 +36,42 @@ static enum fault_code move(const struct delivery *d, struct outgoing *o, enum l
 	return o->stored ? outbox_move(d->record, &o->letter, from, moved, f) : FAULT_NONE;
 }
 
+/* The disk has no room: said once, and no reason not to send. */
+static void not_kept(struct outgoing *o, const struct fault *trouble)
+{
+	o->stored = false;
+	if (o->said.code == FAULT_NONE)
+		o->said = *trouble;
+}
+
 /* ---- what there is ---- */
 
 static enum fault_code find(const struct delivery *d, size_t i, struct outgoing *o, struct fault *f)
 {
 	bool moved;
+	struct fault trouble;
 	if (outbox_get(d->record, d->garden, d->today, d->kind, way_of(d, i), &o->letter, &o->text, &o->there, f) !=
 	    FAULT_NONE)
 		return f->code;
 	o->stored = o->there;
 	o->before = o->there && o->letter.state == LETTER_SENT;
 	/* Whoever was sending it is gone: the garden is ours. */
-	if (o->there && o->letter.state == LETTER_SENDING)
-		return move(d, o, LETTER_UNKNOWN, &moved, f);
+	if (o->there && o->letter.state == LETTER_SENDING && move(d, o, LETTER_UNKNOWN, &moved, &trouble) != FAULT_NONE)
+		not_kept(o, &trouble);
 	return FAULT_NONE;
 }
 
 enum fault_code deliver_begin(const struct delivery *d, struct deliveries *out, bool *all, struct fault *f)
 {
+	struct fault trouble;
 	*out = (struct deliveries){.n = 0};
 	*all = true;
-	if (outbox_expire(d->record, d->garden, d->today, d->clock(d->context), f) != FAULT_NONE)
-		return f->code;
+	/* Without room on the disk the older ones keep their state, and are no more sent for that. */
+	enum fault_code code = outbox_expire(d->record, d->garden, d->today, d->clock(d->context), &trouble);
+	if (code != FAULT_NONE && code != FAULT_IO) {
+		*f = trouble;
+		return code;
+	}
 	out->n = is_file(d) ? 1 : d->mail->n_to;
 	for (size_t i = 0; i < out->n; i++) {
 		if (find(d, i, &out->at[i], f) != FAULT_NONE)
@@ -151,14 +165,6 @@ static enum fault_code hand(const struct delivery *d, const struct outgoing *o, 
 				  .garden = l->garden,
 				  .kind = letter_kind_name(l->kind)};
 	return d->send(d->context, &m, result, f);
-}
-
-/* The disk has no room: said once, and no reason not to send. */
-static void not_kept(struct outgoing *o, const struct fault *trouble)
-{
-	o->stored = false;
-	if (o->said.code == FAULT_NONE)
-		o->said = *trouble;
 }
 
 static void send_one(const struct delivery *d, struct outgoing *o)

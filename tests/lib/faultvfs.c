@@ -7,7 +7,7 @@
 static struct {
 	sqlite3_vfs *real;
 	long passes;
-	bool sticky, full, kills;
+	bool sticky, full, kills, writes; /* writes: those alone */
 	long refused;
 } layer = {.passes = -1};
 
@@ -38,6 +38,11 @@ static bool refuses(void)
 	return true;
 }
 
+static bool refuses_other(void)
+{
+	return !layer.writes && refuses();
+}
+
 static int x_close(sqlite3_file *f)
 {
 	return real_of(f)->pMethods->xClose(real_of(f));
@@ -45,7 +50,7 @@ static int x_close(sqlite3_file *f)
 
 static int x_read(sqlite3_file *f, void *p, int n, sqlite3_int64 at)
 {
-	return refuses() ? SQLITE_IOERR_READ : real_of(f)->pMethods->xRead(real_of(f), p, n, at);
+	return refuses_other() ? SQLITE_IOERR_READ : real_of(f)->pMethods->xRead(real_of(f), p, n, at);
 }
 
 static int x_write(sqlite3_file *f, const void *p, int n, sqlite3_int64 at)
@@ -57,19 +62,19 @@ static int x_write(sqlite3_file *f, const void *p, int n, sqlite3_int64 at)
 
 static int x_truncate(sqlite3_file *f, sqlite3_int64 size)
 {
-	return refuses() ? SQLITE_IOERR_TRUNCATE : real_of(f)->pMethods->xTruncate(real_of(f), size);
+	return refuses_other() ? SQLITE_IOERR_TRUNCATE : real_of(f)->pMethods->xTruncate(real_of(f), size);
 }
 
 static int x_sync(sqlite3_file *f, int flags)
 {
 	(void)f;
 	(void)flags;
-	return refuses() ? SQLITE_IOERR_FSYNC : SQLITE_OK;
+	return refuses_other() ? SQLITE_IOERR_FSYNC : SQLITE_OK;
 }
 
 static int x_size(sqlite3_file *f, sqlite3_int64 *size)
 {
-	return refuses() ? SQLITE_IOERR_FSTAT : real_of(f)->pMethods->xFileSize(real_of(f), size);
+	return refuses_other() ? SQLITE_IOERR_FSTAT : real_of(f)->pMethods->xFileSize(real_of(f), size);
 }
 
 static int x_lock(sqlite3_file *f, int level)
@@ -122,7 +127,7 @@ static int x_open(sqlite3_vfs *vfs, const char *name, sqlite3_file *f, int flags
 {
 	(void)vfs;
 	f->pMethods = NULL;
-	if (refuses())
+	if (refuses_other())
 		return SQLITE_IOERR;
 	int rc = layer.real->xOpen(layer.real, name, real_of(f), flags, out);
 	if (rc == SQLITE_OK)
@@ -134,7 +139,7 @@ static int x_delete(sqlite3_vfs *vfs, const char *name, int sync_folder)
 {
 	(void)vfs;
 	(void)sync_folder;
-	return refuses() ? SQLITE_IOERR_DELETE : layer.real->xDelete(layer.real, name, 0);
+	return refuses_other() ? SQLITE_IOERR_DELETE : layer.real->xDelete(layer.real, name, 0);
 }
 
 void faultvfs_install(void)
@@ -173,4 +178,14 @@ void faultvfs_off(void)
 long faultvfs_refused(void)
 {
 	return layer.refused;
+}
+
+void faultvfs_full_after(long after)
+{
+	layer.passes = after;
+	layer.sticky = true;
+	layer.full = true;
+	layer.kills = false;
+	layer.writes = after >= 0;
+	layer.refused = 0;
 }

@@ -14,6 +14,9 @@ void faultvfs_fail_after(long after, bool sticky, bool disk_full);
 /* Let `after` such calls pass, then kill this process (SIGKILL). */
 void faultvfs_kill_after(long after);
 
+/* Let `after` writes pass, then there is no room for any more; negative: there is room again. */
+void faultvfs_full_after(long after);
+
 void faultvfs_off(void);
 
 /* Calls failed since faultvfs_fail_after. */

@@ -5,10 +5,11 @@
 #include "note/phrase.h"
 #include "note/sentence.h"
 
-enum { SUBJECT_ACT_SIZE = 112 };
+/* SUBJECT_REST_SIZE: what else is in it than act and name. */
+enum { SUBJECT_ACT_SIZE = 112, SUBJECT_REST_SIZE = 48 };
 
 /* The garden's name may be as long as it is, and the rest is short. */
-_Static_assert(SUBJECT_ACT_SIZE + sizeof(((struct garden *)0)->name) + 48 <= LETTER_SUBJECT_SIZE,
+_Static_assert(SUBJECT_ACT_SIZE + sizeof(((struct garden *)0)->name) + SUBJECT_REST_SIZE <= LETTER_SUBJECT_SIZE,
 	       "a subject holds all its parts");
 
 static void act(const struct note_facts *n, struct text *t)

@@ -58,7 +58,7 @@ START_TEST(one_run)
 {
 	bed.script = runs[_i].script;
 	bed.delivery.patience_s = runs[_i].patience_s;
-	bed.mail.unknown = runs[_i].unknown;
+	bed.mail.unknown = (int)runs[_i].unknown;
 	ROW_INT(runs[_i].name, letterbed_run(&bed), runs[_i].code);
 	ROW_STR(runs[_i].name, letter_state_name(letterbed_letter(&bed, LETTERBED_TO).state),
 		letter_state_name(runs[_i].state));
@@ -96,7 +96,7 @@ static const struct {
 START_TEST(the_run_after)
 {
 	bed.delivery.patience_s = seconds[_i].patience_s;
-	bed.mail.unknown = seconds[_i].unknown;
+	bed.mail.unknown = (int)seconds[_i].unknown;
 	bed.script = seconds[_i].first;
 	enum fault_code first = letterbed_run(&bed);
 	ROW_INT(seconds[_i].name, first == FAULT_NONE, seconds[_i].first[0] == 's');
@@ -142,7 +142,7 @@ static const struct {
 
 START_TEST(killed)
 {
-	bed.mail.unknown = kills[_i].unknown;
+	bed.mail.unknown = (int)kills[_i].unknown;
 	bed.kill_at = (int)kills[_i].at;
 	int status = letterbed_run_apart(&bed);
 	ROW_TRUE(kills[_i].name, WIFSIGNALED(status) && WTERMSIG(status) == SIGKILL);
@@ -302,6 +302,7 @@ static Suite *suite(void)
 	Suite *s = suite_create("cli/deliver");
 	TCase *t = tcase_create("deliver");
 	tcase_add_checked_fixture(t, set_up, tear_down);
+	tcase_set_timeout(t, 120); /* hundreds of runs that are killed */
 	tcase_add_loop_test(t, one_run, 0, (int)(sizeof runs / sizeof *runs));
 	tcase_add_loop_test(t, the_run_after, 0, (int)(sizeof seconds / sizeof *seconds));
 	tcase_add_loop_test(t, killed, 0, (int)(sizeof kills / sizeof *kills));

@@ -307,6 +307,7 @@ static void add(Suite *s, const char *name, void (*up)(void))
 {
 	TCase *t = tcase_create(name);
 	tcase_add_checked_fixture(t, up, tear_down);
+	tcase_set_timeout(t, 120); /* hundreds of runs that are killed */
 	tcase_add_test(t, readers_wait_for_a_writer);
 	tcase_add_test(t, all_is_kept);
 	tcase_add_test(t, it_is_of_today);

@@ -3,7 +3,7 @@
  *
  * Temperatures in deg C, pressures in kPa, relative humidity 0..1 and always
  * over water, as services and stations give it.  NaN in gives NaN out.  Pairs
- * of humidity numbers into each other are physics/moist's business, dew on
+ * of humidity numbers into each other are physics/psychro's business, dew on
  * leaves the leaf's.
  * Limits, all functions: -100 to 60 deg C, which is wider than any weather.
  */

@@ -6,14 +6,15 @@
 #   make VARIANT=asan check     a variant beside the others, in build/asan
 #   make CC=clang         another compiler; changed flags rebuild
 #   make lint bench coverage valgrind fuzz      for who works on it
+#   make outside          what we write read by programs that are not ours (Python, a mail server)
 #   make install prefix=/usr DESTDIR=/tmp/stage; make uninstall the same way
 #   make deb              a Debian package of it, in build/deb
 #   make V=1              with the commands in full
-#   make deps dev-deps    install what the build, or the work on it, needs (Debian)
+#   make deps dev-deps outside-deps   install what the build, the work on it, or its outside checks need (Debian)
 
 .DELETE_ON_ERROR:
 .SUFFIXES:
-.PHONY: all objects check demo golden bench coverage valgrind fuzz deps dev-deps probe \
+.PHONY: all objects check demo golden bench coverage valgrind fuzz outside deps dev-deps outside-deps probe \
         install uninstall deb clean distclean FORCE
 
 VERSION = 0.1.0
@@ -81,7 +82,8 @@ TESTS   := $(sort $(wildcard tests/*/check_*.c))
 TESTLIB := $(sort $(wildcard tests/lib/*.c))
 BENCH   := $(sort $(wildcard tests/bench/*.c))
 FUZZ    := $(sort $(wildcard tests/fuzz/fuzz_*.c))
-ALLSRC  := $(SRC) $(TESTS) $(TESTLIB) $(BENCH) $(FUZZ) $(if $(FUZZ),tests/fuzz/replay.c)
+OUTSIDE := $(sort $(wildcard tests/outside/*.c))
+ALLSRC  := $(SRC) $(TESTS) $(TESTLIB) $(BENCH) $(FUZZ) $(if $(FUZZ),tests/fuzz/replay.c) $(OUTSIDE)
 
 LIBOBJ     := $(patsubst %.c,$(B)/%.o,$(filter-out src/cli/main.c src/manual/main.c,$(SRC)))
 TESTLIBOBJ := $(TESTLIB:%.c=$(B)/%.o)
@@ -89,6 +91,7 @@ TESTBIN    := $(TESTS:%.c=$(B)/%)
 BENCHOBJ   := $(BENCH:%.c=$(B)/%.o)
 FUZZBIN    := $(FUZZ:%.c=$(B)/%)
 REPLAYBIN  := $(FUZZ:tests/fuzz/fuzz_%.c=$(B)/tests/fuzz/replay_%)
+OUTSIDEBIN := $(OUTSIDE:%.c=$(B)/%)
 ALLOBJ     := $(ALLSRC:%.c=$(B)/%.o)
 
 all: $(B)/dewpost $(B)/install/dewpost
@@ -97,13 +100,17 @@ all: $(B)/dewpost $(B)/install/dewpost
 
 # Demo and tests install what is missing; every other target only says it.
 probe:
-	@CC='$(CC)' .ci/deps $(if $(filter check demo,$(MAKECMDGOALS)),install,probe) build
+	@CC='$(CC)' .ci/deps $(if $(filter check demo,$(MAKECMDGOALS)),install,probe) build \
+	        $(if $(filter outside,$(MAKECMDGOALS)),outside)
 
 deps:
 	@CC='$(CC)' .ci/deps install build
 
 dev-deps:
 	@CC='$(CC)' .ci/deps install build dev
+
+outside-deps:
+	@CC='$(CC)' .ci/deps install build outside
 
 # A file that is rewritten only when its text changes: what was built with other flags is built again.
 quote = '$(subst ','\'',$(1))'
@@ -200,6 +207,21 @@ bench: $(if $(BENCH),$(B)/tests/bench/bench) $(B)/dewpost
 	@PATH="$(CURDIR)/$(B):$$PATH"; for b in $(filter %/bench,$^); do $$b || exit; done
 
 $(B)/tests/bench/bench: $(BENCHOBJ) $(B)/libdewpost.a
+	$(call say,LINK $@)
+	$(Q)$(LINK) -o $@ $^ $(PKG_LIBS) -lm
+
+# --- outside checks: what we write, read by programs that are not ours; Python lives in tests/outside alone ----------
+
+VENV = build/outside/venv
+
+outside: $(B)/dewpost $(OUTSIDEBIN) $(VENV)/made
+	@env -u PYTHONPATH $(VENV)/bin/python -B tests/outside/run.py $(B)
+
+$(VENV)/made: tests/outside/requirements.txt | probe
+	$(call say,VENV $(@D))
+	@.ci/venv $(@D) $<
+
+$(OUTSIDEBIN): $(B)/%: $(B)/%.o $(B)/libdewpost.a
 	$(call say,LINK $@)
 	$(Q)$(LINK) -o $@ $^ $(PKG_LIBS) -lm
 

@@ -15,6 +15,7 @@
 #include "cli/lock.h"
 #include "cli/options.h"
 #include "cli/paths.h"
+#include "cli/round.h"
 #include "garden/garden.h"
 #include "plant/crop.h"
 #include "record/record.h"
@@ -31,16 +32,25 @@ struct context {
 	struct garden garden;
 	struct zone zone;
 	struct record *record; /* NULL: not opened, or none there */
+	enum record_mode mode; /* of it */
 	struct lock lock;      /* of what this run holds */
 	int64_t place;         /* of the garden in the record */
 	bool placed;           /* the record knows it */
 	struct faults wrong;   /* in files; printed by main */
+	struct round *round;   /* of several gardens in one run; NULL: there is one */
 };
 
 enum fault_code context_new(const struct options *o, struct context **c, struct fault *f) MUST_USE;
 void context_free(struct context *c); /* NULL is fine */
 
-/* One after the other; a fault of a file goes to `wrong`, *f then has the code alone. */
+/*
+ * As new, for the next garden of a run: what was held is given back, the clock is read.  Kept are the tables, and
+ * the record until a garden has another one.
+ */
+void context_next(struct context *c, const struct options *o);
+
+/* One after the other, tables that are loaded only once; a fault of a file goes to `wrong`, *f then has the code alone.
+ */
 enum fault_code context_tables(struct context *c, struct fault *f) MUST_USE;
 enum fault_code context_garden(struct context *c, struct fault *f) MUST_USE; /* and the record's path */
 enum fault_code context_zone(struct context *c, struct fault *f) MUST_USE;

@@ -12,7 +12,8 @@
 
 enum { JSON_SIZE = 4 * 1024 * 1024 };
 
-enum fault_code json_morning(const struct composed *m, struct text *t, struct fault *f) MUST_USE;
+/* On one line where `line`: JSON of several gardens, an object a line. */
+enum fault_code json_morning(const struct composed *m, bool line, struct text *t, struct fault *f) MUST_USE;
 
 /* Of the planting of that name, which there must be, or (NULL) of all. */
 enum fault_code json_degrees(const struct composed *m, const char *name, struct text *t, struct fault *f) MUST_USE;

@@ -11,9 +11,12 @@
 #include "base/date.h"
 #include "base/fault.h"
 #include "cli/command.h"
+#include "cli/part.h"
 
 enum option_id {
 	OPTION_GARDEN,
+	OPTION_GARDENS,
+	OPTION_PART,
 	OPTION_TABLES,
 	OPTION_DATE,
 	OPTION_AT,
@@ -61,8 +64,10 @@ enum { OPTIONS_WORDS_MAX = 32, OPTIONS_SPREAD_S = 6 * 3600, OPTIONS_PATIENCE_S =
 
 struct options {
 	enum command_id command; /* COMMANDS where none is given */
-	unsigned given;          /* bit 1u << enum option_id */
+	uint64_t given;          /* bit 1 << enum option_id */
 	const char *garden, *tables;
+	const char *gardens;            /* folder of garden files; NULL where not given */
+	struct garden_part part;        /* of it; the whole where not given */
 	const char *word[OPTIONS];      /* of those whose command reads it itself; NULL where not given */
 	struct date date, since, until; /* DATE_NONE where not given */
 	int64_t at;                     /* INSTANT_NONE where not given */

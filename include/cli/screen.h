@@ -17,6 +17,13 @@ enum fault_code screen_write(const char *s, size_t n, struct fault *f) MUST_USE;
 /* What is in the buffer, where all of it fitted; `what` names it. */
 enum fault_code screen_text(const struct text *t, const char *what, struct fault *f) MUST_USE;
 
+/* What is written next stands apart from what was written before, by a blank line, a line of its own above it (NULL:
+ * none).  Nothing is written where nothing follows; the heading must stay till then. */
+void screen_apart(const char *heading);
+
+/* What the faults and warnings that follow are about: put before those that do not begin with it.  NULL: nothing. */
+void screen_about(const char *what);
+
 /* Whether words may be bold: a terminal that is not dumb, and NO_COLOR not set. */
 bool screen_bold(void);
 

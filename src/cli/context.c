@@ -64,6 +64,19 @@ void context_free(struct context *c)
 	mem_free(c);
 }
 
+void context_next(struct context *c, const struct options *o)
+{
+	lock_close(&c->lock);
+	c->options = o;
+	c->now = o->at;
+	read_clock(c);
+	c->garden_path[0] = c->record_path[0] = '\0';
+	c->garden = (struct garden){0};
+	c->zone = (struct zone){0};
+	c->placed = false;
+	c->wrong = (struct faults){0};
+}
+
 static const char *user_folder(const struct context *c)
 {
 	return c->user[0] != '\0' ? c->user : NULL;
@@ -79,6 +92,8 @@ static enum fault_code told(enum fault_code code, struct fault *f)
 
 enum fault_code context_tables(struct context *c, struct fault *f)
 {
+	if (c->crops.n > 0)
+		return FAULT_NONE;
 	return told(tables_crops(c->tables, user_folder(c), &c->crops, &c->wrong), f);
 }
 
@@ -144,6 +159,7 @@ void context_spread(struct context *c)
 {
 	int64_t wait_s = manners_spread_s(&c->garden.place, c->options->spread_s);
 	bool still = options_given(c->options, OPTION_OFFLINE) || context_replay(c);
+	still = still || (c->round != NULL && c->round->waited);
 	if (wait_s == 0 || still || c->options->at != INSTANT_NONE)
 		return;
 	char mem[PROGRESS_SIZE];
@@ -155,6 +171,8 @@ void context_spread(struct context *c)
 	net_limits_default().sleep_ms(NULL, wait_s * MS_PER_S);
 	screen_progress(NULL);
 	read_clock(c);
+	if (c->round != NULL)
+		c->round->waited = true;
 }
 
 static enum fault_code description_path(const struct context *c, const char *name, int line,
@@ -179,9 +197,19 @@ enum fault_code context_history(const struct context *c, char path[static PATHS_
 	return description_path(c, c->garden.history, c->garden.history_line, path, f);
 }
 
+/* The one that is open, where the garden before had the same. */
+static enum fault_code open_record(struct context *c, enum record_mode mode, struct fault *f)
+{
+	if (c->record != NULL && c->mode == mode && strcmp(record_path(c->record), c->record_path) == 0)
+		return FAULT_NONE;
+	record_close(c->record);
+	c->mode = mode;
+	return record_open(c->record_path, mode, &c->record, f);
+}
+
 enum fault_code context_record(struct context *c, struct fault *f)
 {
-	if (record_open(c->record_path, RECORD_READ_WRITE, &c->record, f) != FAULT_NONE ||
+	if (open_record(c, RECORD_READ_WRITE, f) != FAULT_NONE ||
 	    record_place(c->record, &c->garden.place, &c->place, f) != FAULT_NONE)
 		return f->code;
 	c->placed = true;
@@ -210,7 +238,7 @@ void context_give(struct context *c, enum lock_of what)
 enum fault_code context_peek(struct context *c, struct fault *f)
 {
 	struct fault first;
-	enum fault_code code = record_open(c->record_path, RECORD_READ_ONLY, &c->record, &first);
+	enum fault_code code = open_record(c, RECORD_READ_ONLY, &first);
 	if (code == FAULT_NONE)
 		code = record_place(c->record, &c->garden.place, &c->place, &first);
 	c->placed = code == FAULT_NONE;

@@ -14,7 +14,7 @@
 #include "source/report.h"
 
 /* FETCH_WAIT_MS: for another run that fetches the same place. */
-enum { FETCH_REPORT_SIZE = 64 * 1024, FETCH_SAID_SIZE = 256, FETCH_WAIT_MS = 60 * 1000 };
+enum { FETCH_REPORT_SIZE = 64 * 1024, FETCH_SAID_SIZE = 256, FETCH_WAIT_MS = 60 * 1000, FETCH_KEY_SIZE = 256 };
 
 /* Too large for a stack that may be small. */
 struct fetch {
@@ -139,7 +139,8 @@ static enum fault_code look(struct context *c, struct moved_lows *lows, struct f
 	return options_given(c->options, OPTION_VERBOSE) ? moved_lows(c, lows, f) : FAULT_NONE;
 }
 
-enum fault_code fetch_source(struct context *c, struct fault *f)
+/* *sent: the service was asked something. */
+static enum fault_code fetch_now(struct context *c, bool *sent, struct fault *f)
 {
 	struct fetch *w = mem_new(1, sizeof *w);
 	if (w == NULL)
@@ -160,8 +161,41 @@ enum fault_code fetch_source(struct context *c, struct fault *f)
 		code = look(c, &w->after, f);
 	if (code == FAULT_NONE && options_given(c->options, OPTION_VERBOSE))
 		code = tell(c, w, f);
+	*sent = w->result.requests > 0;
 	mem_free(w);
 	return code;
+}
+
+/* Whatever a garden's own file got wrong is no news of the place. */
+static bool of_place(enum fault_code code)
+{
+	return code == FAULT_NONE || code == FAULT_TRY_LATER || code == FAULT_UNAVAILABLE;
+}
+
+/* The outcome is the place's, for all gardens of the round that are there. */
+static enum fault_code fetch_in_round(struct context *c, struct fault *f)
+{
+	char mem[PATHS_SIZE + FETCH_KEY_SIZE];
+	struct text key;
+	bool sent = false;
+	struct fault outcome = {0};
+	const struct place *p = &c->garden.place;
+	text_over(&key, mem, sizeof mem);
+	text_addf(&key, "%d %d %d %s %s", p->latitude_cdeg, p->longitude_cdeg, p->elevation_m, c->garden.source,
+		  c->record_path);
+	if (!round_asks(c->round, key.at, c->garden.source, &outcome))
+		return outcome.code == FAULT_NONE ? FAULT_NONE : (*f = outcome).code;
+	if (fetch_now(c, &sent, &outcome) != FAULT_NONE)
+		*f = outcome;
+	if (of_place(outcome.code))
+		round_asked(c->round, key.at, c->garden.source, &outcome, sent);
+	return outcome.code;
+}
+
+enum fault_code fetch_source(struct context *c, struct fault *f)
+{
+	bool sent;
+	return c->round != NULL ? fetch_in_round(c, f) : fetch_now(c, &sent, f);
 }
 
 /* ---- days of the past ---- */
@@ -220,5 +254,11 @@ enum fault_code command_fetch(struct context *c, struct fault *f)
 	context_spread(c);
 	if (context_record(c, f) || context_hold(c, LOCK_PLACE, FETCH_WAIT_MS, f))
 		return f->code;
-	return date_is(c->options->since) ? fetch_past(c, f) : fetch_source(c, f);
+	if (date_is(c->options->since))
+		return fetch_past(c, f);
+	enum fault_code code = fetch_source(c, f);
+	/* Said once of a place is enough. */
+	if (code != FAULT_NONE && c->round != NULL && c->round->recalled)
+		f->text[0] = '\0';
+	return code;
 }

@@ -9,6 +9,7 @@
 /* Objects are filled whatever memory says: cJSON takes NULL and does nothing, so that one look at the end is enough. */
 struct writer {
 	const struct note_facts *n;
+	bool line; /* all on one */
 	bool short_of_memory;
 };
 
@@ -220,7 +221,9 @@ static void days(struct writer *w, cJSON *root)
 
 static enum fault_code print(struct writer *w, cJSON *root, struct text *t, struct fault *f)
 {
-	char *printed = w->short_of_memory ? NULL : cJSON_Print(root);
+	char *printed = NULL;
+	if (!w->short_of_memory)
+		printed = w->line ? cJSON_PrintUnformatted(root) : cJSON_Print(root);
 	cJSON_Delete(root);
 	if (printed == NULL)
 		return fault_set(f, FAULT_MEMORY, "out of memory");
@@ -230,10 +233,10 @@ static enum fault_code print(struct writer *w, cJSON *root, struct text *t, stru
 	return FAULT_NONE;
 }
 
-enum fault_code json_morning(const struct composed *m, struct text *t, struct fault *f)
+enum fault_code json_morning(const struct composed *m, bool line, struct text *t, struct fault *f)
 {
 	cJSON *root = cJSON_CreateObject();
-	struct writer w = {.n = &m->facts, .short_of_memory = root == NULL};
+	struct writer w = {.n = &m->facts, .line = line, .short_of_memory = root == NULL};
 	head(&w, root);
 	string(&w, root, "trouble", m->facts.trouble);
 	lines(&w, root);

@@ -6,6 +6,7 @@
 #include "base/mem.h"
 #include "cli/command.h"
 #include "cli/context.h"
+#include "cli/gardens.h"
 #include "cli/help.h"
 #include "cli/options.h"
 #include "cli/screen.h"
@@ -38,7 +39,8 @@ static enum fault_code run(const struct options *o, struct fault *f)
 	struct context *c;
 	if (context_new(o, &c, f) != FAULT_NONE)
 		return f->code;
-	enum fault_code code = command_row(o->command)->run(c, f);
+	command_run *command = command_row(o->command)->run;
+	enum fault_code code = o->gardens != NULL ? gardens_run(c, command, f) : command(c, f);
 	screen_faults(&c->wrong);
 	context_free(c);
 	return code;

@@ -81,11 +81,11 @@ static enum fault_code print_note(const struct composed *m, const char *note, st
 	return code;
 }
 
-static enum fault_code print_json(const struct composed *m, struct fault *f)
+static enum fault_code print_json(const struct context *c, const struct composed *m, struct fault *f)
 {
 	struct text t;
 	text_init(&t, JSON_SIZE);
-	enum fault_code code = json_morning(m, &t, f);
+	enum fault_code code = json_morning(m, options_given(c->options, OPTION_GARDENS), &t, f);
 	if (code == FAULT_NONE)
 		code = screen_text(&t, "the JSON", f);
 	text_free(&t);
@@ -94,7 +94,7 @@ static enum fault_code print_json(const struct composed *m, struct fault *f)
 
 static enum fault_code show(struct context *c, const struct composed *m, const char *note, struct fault *f)
 {
-	if (options_given(c->options, OPTION_JSON) ? print_json(m, f) : print_note(m, note, f))
+	if (options_given(c->options, OPTION_JSON) ? print_json(c, m, f) : print_note(m, note, f))
 		return f->code;
 	return put_letter(c, m, note, f);
 }

@@ -16,6 +16,10 @@ enum { ALL = BIT(COMMANDS) - 1, SHORT_SIZE = 3 * OPTIONS + 3, LONG_VALUE = 1000,
 static const struct option_row TABLE[OPTIONS] = {
     [OPTION_GARDEN] = {"garden", 0, "FILE", "the garden file, else dewpost/garden.ini in the configuration folder",
 		       ALL},
+    [OPTION_GARDENS] = {"gardens", 0, "DIR", "all garden files (*.ini) of a folder, one after the other",
+			BIT(COMMAND_MORNING) | BIT(COMMAND_FETCH) | BIT(COMMAND_CHECK)},
+    [OPTION_PART] = {"part", 0, "K/N", "of --gardens the Kth of N parts, for runs side by side",
+		     BIT(COMMAND_MORNING) | BIT(COMMAND_FETCH) | BIT(COMMAND_CHECK)},
     [OPTION_TABLES] = {"tables", 0, "DIR", "the folder of tables, else the one built in", ALL},
     [OPTION_DATE] = {"date", 0, "DATE", "the morning of that day; a past one means --offline",
 		     BIT(COMMAND_MORNING) | BIT(COMMAND_WHY) | BIT(COMMAND_DEGREES)},
@@ -77,7 +81,7 @@ bool option_taken_by(enum option_id id, enum command_id command)
 
 bool options_given(const struct options *o, enum option_id id)
 {
-	return (o->given & BIT(id)) != 0;
+	return (o->given & UINT64_C(1) << (unsigned)id) != 0;
 }
 
 static enum fault_code as_usage(enum fault_code code, const char *name, struct fault *f)
@@ -112,11 +116,16 @@ static enum fault_code take_time(const char *word, int64_t most_s, int64_t *s, c
 static enum fault_code take(struct options *o, enum option_id id, const char *word, struct fault *f)
 {
 	const char *name = TABLE[id].name;
-	o->given |= BIT(id);
+	o->given |= UINT64_C(1) << (unsigned)id;
 	switch (id) {
 	case OPTION_GARDEN:
 		o->garden = word;
 		break;
+	case OPTION_GARDENS:
+		o->gardens = word;
+		break;
+	case OPTION_PART:
+		return as_usage(part_parse(word, &o->part, f), name, f);
 	case OPTION_TABLES:
 		o->tables = word;
 		break;
@@ -243,6 +252,23 @@ static enum fault_code operand(struct options *o, const char *word, struct fault
 	return answer ? word_add(o->answer, &o->answers, word, f) : word_add(o->operand, &o->operands, word, f);
 }
 
+static enum fault_code fits_gardens(const struct options *o, struct fault *f)
+{
+	if (o->gardens == NULL && o->part.n > 0)
+		return fault_set(f, FAULT_USAGE,
+				 "--part is of the gardens of a folder; right is --gardens DIR with it");
+	if (o->gardens == NULL)
+		return FAULT_NONE;
+	if (o->garden != NULL)
+		return fault_set(f, FAULT_USAGE,
+				 "--garden names one garden and --gardens a folder of them; one of the two is right");
+	if (o->answers > 0 || o->operands > 0)
+		return fault_set(f, FAULT_USAGE,
+				 "--gardens takes no files behind it: a saved answer is of one place, a description "
+				 "of none");
+	return FAULT_NONE;
+}
+
 static enum fault_code fits_command(const struct options *o, struct fault *f)
 {
 	if (o->command == COMMANDS)
@@ -256,7 +282,7 @@ static enum fault_code fits_command(const struct options *o, struct fault *f)
 		return fault_set(f, FAULT_USAGE, "%s: one word too many, \"%.60s\"; right is: dewpost %s%s%s",
 				 row->name, o->operand[row->most], row->name, row->operands[0] != '\0' ? " " : "",
 				 row->operands);
-	return FAULT_NONE;
+	return fits_gardens(o, f);
 }
 
 enum fault_code options_parse(int argc, char **argv, struct options *o, struct fault *f)

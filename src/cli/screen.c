@@ -19,10 +19,49 @@
 #define ERROR   "<3>"
 #define WARNING "<4>"
 
+/* What is on the screen, and what is to stand before the next that comes. */
+static struct {
+	const char *about, *heading;
+	bool wrote, apart, progress;
+} screen;
+
+void screen_about(const char *what)
+{
+	screen.about = what;
+}
+
+void screen_apart(const char *heading)
+{
+	screen.apart = true;
+	screen.heading = heading;
+}
+
+static bool put(const char *s, size_t n)
+{
+	return fwrite(s, 1, n, stdout) == n;
+}
+
+static bool put_between(void)
+{
+	const char *heading = screen.heading;
+	bool blank = screen.apart && screen.wrote;
+	if (!screen.apart)
+		return true;
+	screen.apart = false;
+	if (blank && !put("\n", 1))
+		return false;
+	return heading == NULL || (put(heading, strlen(heading)) && put("\n", 1));
+}
+
 enum fault_code screen_write(const char *s, size_t n, struct fault *f)
 {
+	if (n == 0)
+		return FAULT_NONE;
+	screen_progress(NULL);
 	errno = 0;
-	if (fwrite(s, 1, n, stdout) == n && fflush(stdout) == 0)
+	bool fine = put_between() && put(s, n) && fflush(stdout) == 0;
+	screen.wrote = true;
+	if (fine)
 		return FAULT_NONE;
 	return fault_set(f, FAULT_IO, "standard output: %s", strerror(errno));
 }
@@ -71,8 +110,11 @@ void screen_note(const struct note_facts *n, const char *note, struct text *t)
 void screen_progress(const char *words)
 {
 	const char *term = getenv("TERM");
+	if (words == NULL && !screen.progress)
+		return;
 	if (isatty(STDERR_FILENO) != 1 || term == NULL || term[0] == '\0' || strcmp(term, "dumb") == 0)
 		return;
+	screen.progress = words != NULL;
 	fprintf(stderr, OVER "%s", words != NULL ? words : "");
 	fflush(stderr);
 }
@@ -94,7 +136,10 @@ static bool journal(void)
 
 static void say(const char *level, const char *text)
 {
-	fprintf(stderr, "%sdewpost: %s\n", journal() ? level : "", text);
+	const char *about = screen.about != NULL ? screen.about : "";
+	bool told = strncmp(text, about, strlen(about)) == 0;
+	screen_progress(NULL);
+	fprintf(stderr, "%sdewpost: %s%s%s\n", journal() ? level : "", told ? "" : about, told ? "" : ": ", text);
 }
 
 static void say_all(const char *level, const struct faults *all)
@@ -114,7 +159,7 @@ static void say_all(const char *level, const struct faults *all)
 void screen_word(const char *text)
 {
 	if (isatty(STDERR_FILENO) == 1)
-		fprintf(stderr, "dewpost: %s\n", text);
+		say("", text);
 }
 
 void screen_fault(const char *text)

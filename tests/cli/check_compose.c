@@ -286,7 +286,7 @@ START_TEST(json_says_the_same)
 	issue_at(at(0, 4 * HOUR_S), 33);
 	composed_at(at(0, MORNING_S));
 	text_over(&t, mem, sizeof mem);
-	ck_assert_int_eq(json_morning(m, &t, &f), FAULT_NONE);
+	ck_assert_int_eq(json_morning(m, false, &t, &f), FAULT_NONE);
 	cJSON *root = cJSON_Parse(mem);
 	ck_assert_ptr_nonnull(root);
 	ck_assert_str_eq(at_key(root, "date")->valuestring, "2026-05-19");
@@ -319,12 +319,12 @@ START_TEST(json_whole_or_none)
 	issue_at(at(0, 4 * HOUR_S), 33);
 	composed_at(at(0, MORNING_S));
 	text_init(&whole, JSON_SIZE);
-	ck_assert_int_eq(json_morning(m, &whole, &f), FAULT_NONE);
+	ck_assert_int_eq(json_morning(m, false, &whole, &f), FAULT_NONE);
 	ck_assert_int_eq(text_ok(&whole, "it", &f), FAULT_NONE);
 	for (long n = 0; !ended; n += n < 50 ? 1 : 17) {
 		text_init(&t, JSON_SIZE);
 		mem_fail_after(n, true);
-		enum fault_code code = json_morning(m, &t, &f);
+		enum fault_code code = json_morning(m, false, &t, &f);
 		if (code == FAULT_NONE)
 			code = text_ok(&t, "it", &f);
 		ended = mem_refused() == 0;

@@ -133,7 +133,7 @@ static char *note_of(int d)
 	ck_assert_msg(compose(c, cut, &m, &f) == FAULT_NONE, "%s", f.text);
 	text_init(&t, TOLD_SIZE);
 	note_write(&m->facts, &t);
-	ck_assert_int_eq(json_morning(m, &t, &f), FAULT_NONE);
+	ck_assert_int_eq(json_morning(m, false, &t, &f), FAULT_NONE);
 	ck_assert_msg(text_ok(&t, "the note", &f) == FAULT_NONE, "%s", f.text);
 	compose_free(m);
 	return t.at;

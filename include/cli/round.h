@@ -1,0 +1,52 @@
+/*
+ * A round of gardens: what one run keeps in mind from one garden to the next.
+ *
+ * A place is asked for once, whatever came of it, and not again for each of the
+ * gardens there.  A service that gave no answer at several places one after the
+ * other is not asked any more: it would cost its patience at each of them.
+ * The run's patience is one for all its gardens.
+ */
+#ifndef CLI_ROUND_H
+#define CLI_ROUND_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "base/fault.h"
+#include "base/names.h"
+
+/* Places in a row (judgement). */
+enum { ROUND_SILENT_MAX = 3 };
+
+struct round_place {
+	bool asked;
+	struct fault outcome; /* of that */
+};
+
+struct round {
+	struct names places, services;
+	struct round_place *place; /* of each name; room for `place_room` */
+	int *silent;               /* places in a row at which each service gave no answer */
+	size_t place_room, silent_room;
+	int64_t patience_s; /* that is left */
+	bool waited;        /* --spread is over */
+	bool recalled;      /* the last place was not asked for, but known of */
+	bool silence;       /* a request of this garden's went without an answer */
+};
+
+void round_free(struct round *r);
+
+/*
+ * Whether to ask for a place (a key of it, its service and record).  False: it was asked for in this run, and *f is
+ * what came of it, or its service is not asked any more.
+ */
+bool round_asks(struct round *r, const char *place, const char *service, struct fault *f);
+
+/*
+ * What came of asking.  FAULT_TRY_LATER after a request that was `sent` counts against the service.
+ * Where memory is short it is forgotten.
+ */
+void round_asked(struct round *r, const char *place, const char *service, const struct fault *f, bool sent);
+
+#endif

@@ -1,0 +1,78 @@
+#include "cli/round.h"
+
+#include "base/mem.h"
+
+void round_free(struct round *r)
+{
+	names_free(&r->places);
+	names_free(&r->services);
+	mem_free(r->place);
+	mem_free(r->silent);
+	*r = (struct round){0};
+}
+
+/* The number of a name, whose element of a list beside the names is zero at first; false where memory is short. */
+static bool number_of(struct names *names, const char *name, void **list, size_t *room, size_t size, size_t *i)
+{
+	struct fault unheard;
+	if (*list == NULL || names->n == *room) {
+		size_t want = 2 * *room + 1;
+		void *more = mem_resize(*list, want, size);
+		if (more == NULL)
+			return false;
+		*list = more;
+		*room = want;
+	}
+	return names_add(names, name, i, &unheard) == FAULT_NONE;
+}
+
+static struct round_place *place_of(struct round *r, const char *place)
+{
+	size_t before = r->places.n, i;
+	void *list = r->place;
+	bool found = number_of(&r->places, place, &list, &r->place_room, sizeof *r->place, &i);
+	r->place = list;
+	if (found && i == before)
+		r->place[i] = (struct round_place){0};
+	return found ? &r->place[i] : NULL;
+}
+
+static int *silent_of(struct round *r, const char *service)
+{
+	size_t before = r->services.n, i;
+	void *list = r->silent;
+	bool found = number_of(&r->services, service, &list, &r->silent_room, sizeof *r->silent, &i);
+	r->silent = list;
+	if (found && i == before)
+		r->silent[i] = 0;
+	return found ? &r->silent[i] : NULL;
+}
+
+bool round_asks(struct round *r, const char *place, const char *service, struct fault *f)
+{
+	const int *silent = silent_of(r, service);
+	const struct round_place *known = place_of(r, place);
+	r->recalled = true;
+	if (known != NULL && known->asked) {
+		*f = known->outcome;
+		return false;
+	}
+	r->recalled = silent != NULL && *silent >= ROUND_SILENT_MAX;
+	if (!r->recalled)
+		return true;
+	fault_set(f, FAULT_TRY_LATER, "%s: not asked, for it gave no answer at %d places before", service,
+		  ROUND_SILENT_MAX);
+	round_asked(r, place, service, f, false);
+	return false;
+}
+
+void round_asked(struct round *r, const char *place, const char *service, const struct fault *f, bool sent)
+{
+	int *silent = silent_of(r, service);
+	struct round_place *p = place_of(r, place);
+	if (p != NULL)
+		*p = (struct round_place){true, *f};
+	r->silence = r->silence || (sent && f->code == FAULT_TRY_LATER);
+	if (silent != NULL && sent)
+		*silent = f->code == FAULT_TRY_LATER ? *silent + 1 : 0;
+}

@@ -1,8 +1,10 @@
 /*
- * The sun: where it stands, and when it rises, culminates and sets.
+ * The sun: where it stands, when it rises, culminates and sets, and twilight.
  *
  * For clocks and for radiation on a flat horizon at sea level.  Hills, trees
- * and buildings are not known here; nor is twilight.
+ * and buildings are not known here.  Formulas that were fitted with the short
+ * series of FAO-56 have that sun in physics/radiation, and their own length of
+ * the day.
  * Units: degrees (north and east positive), minutes of time for the equation
  * of time, instants in UTC seconds.
  */
@@ -18,6 +20,11 @@
  * of semi-diameter below the horizon (zenith distance 90.833 deg).
  */
 #define SUN_HORIZON_DEG (-0.833)
+
+/* Altitude of its centre where civil, nautical and astronomical twilight begin and end. */
+#define SUN_CIVIL_DEG        (-6.0)
+#define SUN_NAUTICAL_DEG     (-12.0)
+#define SUN_ASTRONOMICAL_DEG (-18.0)
 
 /* The orbit's numbers at an instant, in the order in which they follow from each other. */
 struct sun_orbit {
@@ -52,6 +59,17 @@ struct sun_orbit sun_orbit(int64_t t);
 double sun_altitude(int64_t t, double lat_deg, double lon_deg);
 
 /*
+ * The compass bearing of the sun's centre.
+ *
+ * Given    as sun_altitude
+ * Returned deg, 0..360, clockwise from north.  With the sun overhead any bearing is as good; at a pole, where
+ *          every way leads from it, north is the way on along the meridian lon_deg + 180 (at 90 N; lon_deg at 90 S).
+ * Source   Meeus 1998 eq. 13.5
+ * Checked  NREL SPA example of 2003-10-17; ephem 4.1.4
+ */
+double sun_azimuth(int64_t t, double lat_deg, double lon_deg);
+
+/*
  * The altitude at which the eye sees it: refraction at 1010 hPa and 10 deg C added.
  *
  * Source   Saemundsson 1986, in Meeus 1998 eq. 16.4; under -1 deg falling linearly
@@ -63,6 +81,7 @@ enum sun_state {
 	SUN_RISES,        /* at least one of the two events happens */
 	SUN_UP_ALL_DAY,   /* midnight sun */
 	SUN_DOWN_ALL_DAY, /* polar night */
+	SUN_UNTOLD,       /* latitude or longitude is no number or out of range; no instant is told */
 };
 
 struct sun_day {
@@ -84,5 +103,24 @@ struct sun_day {
  * Checked  full theories at six places (2025), US Naval Observatory tables (2019)
  */
 struct sun_day sun_day(struct date d, double lat_deg, double lon_deg);
+
+/*
+ * The same for another altitude than the horizon's: dawn and dusk.
+ *
+ * Given    altitude_deg   of the centre without refraction, as SUN_CIVIL_DEG
+ * Returned rise and set are the instants at which the sun passes it; states speak of it, so that
+ *          SUN_UP_ALL_DAY is a night that never gets darker
+ * Checked  ephem 4.1.4, three twilights at eleven days and places (2025)
+ */
+struct sun_day sun_day_at(struct date d, double lat_deg, double lon_deg, double altitude_deg);
+
+/*
+ * Length of the day, from rise to set, as clocks and eyes have it.
+ *
+ * Returned h, 0..24: all of the 24 h about noon in the midnight sun; where one of the two events is missing,
+ *          to the end of these 24 h.  NaN where SUN_UNTOLD.
+ *          2 to 35 min longer than the geometric day of physics/radiation: never mix the two.
+ */
+double sun_day_length(const struct sun_day *day);
 
 #endif

@@ -99,19 +99,32 @@ struct sun_orbit sun_orbit(int64_t t)
 	return orbit((double)t);
 }
 
+static double hour_angle(double t, double lon_deg, const struct sun_orbit *o)
+{
+	double from_noon_s = fmod(t, DAY_S) - NOON_S + 60 * o->equation_min;
+	return from_noon_s / S_PER_DEG + lon_deg;
+}
+
 static double altitude(double t, double lat_deg, double lon_deg)
 {
 	struct sun_orbit o = orbit(t);
-	double from_noon_s = fmod(t, DAY_S) - NOON_S + 60 * o.equation_min;
-	double hour_angle_deg = from_noon_s / S_PER_DEG + lon_deg;
 	double s = sin_deg(lat_deg) * sin_deg(o.declination_deg) +
-		   cos_deg(lat_deg) * cos_deg(o.declination_deg) * cos_deg(hour_angle_deg);
+		   cos_deg(lat_deg) * cos_deg(o.declination_deg) * cos_deg(hour_angle(t, lon_deg, &o));
 	return asin(s > 1 ? 1 : s < -1 ? -1 : s) / RAD_PER_DEG;
 }
 
 double sun_altitude(int64_t t, double lat_deg, double lon_deg)
 {
 	return altitude((double)t, lat_deg, lon_deg);
+}
+
+double sun_azimuth(int64_t t, double lat_deg, double lon_deg)
+{
+	struct sun_orbit o = orbit((double)t);
+	double h = hour_angle((double)t, lon_deg, &o);
+	double from_south =
+	    atan2(sin_deg(h), cos_deg(h) * sin_deg(lat_deg) - tan_deg(o.declination_deg) * cos_deg(lat_deg));
+	return turn(from_south / RAD_PER_DEG + TURN_DEG / 2);
 }
 
 double sun_apparent(double altitude_deg)
@@ -137,14 +150,14 @@ static double at_angle(double midnight, double lon_deg, double hour_angle_deg, c
  * Where the sun stays on one side of the horizon the hour angle is held at noon
  * or midnight, so that the last word is spoken by the sun of that instant.
  */
-static int64_t event(double midnight, double noon, double lat_deg, double lon_deg, int side)
+static int64_t event(double midnight, double noon, double lat_deg, double lon_deg, double altitude_deg, int side)
 {
 	double t = noon;
 	double cos_h = 0;
 
 	for (int round = 0; round < ROUNDS_MAX; round++) {
 		struct sun_orbit o = orbit(t);
-		cos_h = sin_deg(SUN_HORIZON_DEG) / (cos_deg(lat_deg) * cos_deg(o.declination_deg)) -
+		cos_h = sin_deg(altitude_deg) / (cos_deg(lat_deg) * cos_deg(o.declination_deg)) -
 			tan_deg(lat_deg) * tan_deg(o.declination_deg);
 		double h = acos(cos_h > 1 ? 1 : cos_h < -1 ? -1 : cos_h) / RAD_PER_DEG;
 		double next = at_angle(midnight, lon_deg, side * h, &o);
@@ -156,8 +169,11 @@ static int64_t event(double midnight, double noon, double lat_deg, double lon_de
 	return fabs(cos_h) > 1 ? INSTANT_NONE : (int64_t)llround(t);
 }
 
-struct sun_day sun_day(struct date d, double lat_deg, double lon_deg)
+struct sun_day sun_day_at(struct date d, double lat_deg, double lon_deg, double altitude_deg)
 {
+	if (!(fabs(lat_deg) <= QUARTER_DEG && fabs(lon_deg) <= TURN_DEG / 2 && isfinite(altitude_deg)))
+		return (struct sun_day){SUN_UNTOLD, INSTANT_NONE, INSTANT_NONE, INSTANT_NONE, (double)NAN};
+
 	double midnight = (double)instant_at(d, 0, 0);
 	double noon = midnight + NOON_S - S_PER_DEG * lon_deg;
 	/* The sun of mean noon, at most 17 minutes off: that moves noon by less than half a second. */
@@ -167,10 +183,26 @@ struct sun_day sun_day(struct date d, double lat_deg, double lon_deg)
 	struct sun_day day;
 	day.noon = (int64_t)llround(noon);
 	day.noon_altitude_deg = altitude(noon, lat_deg, lon_deg);
-	day.rise = event(midnight, noon, lat_deg, lon_deg, -1);
-	day.set = event(midnight, noon, lat_deg, lon_deg, 1);
+	day.rise = event(midnight, noon, lat_deg, lon_deg, altitude_deg, -1);
+	day.set = event(midnight, noon, lat_deg, lon_deg, altitude_deg, 1);
 	day.state = SUN_RISES;
 	if (day.rise == INSTANT_NONE && day.set == INSTANT_NONE)
-		day.state = day.noon_altitude_deg > SUN_HORIZON_DEG ? SUN_UP_ALL_DAY : SUN_DOWN_ALL_DAY;
+		day.state = day.noon_altitude_deg > altitude_deg ? SUN_UP_ALL_DAY : SUN_DOWN_ALL_DAY;
 	return day;
+}
+
+struct sun_day sun_day(struct date d, double lat_deg, double lon_deg)
+{
+	return sun_day_at(d, lat_deg, lon_deg, SUN_HORIZON_DEG);
+}
+
+double sun_day_length(const struct sun_day *day)
+{
+	if (day->state == SUN_UNTOLD)
+		return (double)NAN;
+	if (day->state == SUN_DOWN_ALL_DAY)
+		return 0;
+	int64_t from = day->rise == INSTANT_NONE ? day->noon - DAY_S / 2 : day->rise;
+	int64_t to = day->set == INSTANT_NONE ? day->noon + DAY_S / 2 : day->set;
+	return (double)(to - from) / HOUR_S;
 }

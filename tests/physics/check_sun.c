@@ -19,6 +19,14 @@ static int64_t clock(struct date d, int hour, int minute, int second)
 	return instant_at(d, hour * HOUR_S + minute * 60 + second, 0);
 }
 
+/* Meeus 1998 eq. 25.6, from the two numbers that it rests on. */
+static double right_ascension(const struct sun_orbit *o)
+{
+	const double deg = M_PI / 180;
+	double l = o->apparent_longitude_deg * deg;
+	return fmod(atan2(cos(o->obliquity_deg * deg) * sin(l), cos(l)) / deg + 360, 360);
+}
+
 /* Meeus 1998, examples 25.a (printed there) and 28.b: 1992-10-13 0h, JD 2448908.5. */
 START_TEST(meeus)
 {
@@ -33,6 +41,7 @@ START_TEST(meeus)
 	ROW_NEAR("25.a", o.obliquity_deg, 23.43999, 0.00001);
 	ROW_NEAR("25.a", o.declination_deg, -7.78507, 0.00001);
 	ROW_NEAR("28.b", o.equation_min, 13 + 42.7 / 60, 0.002);
+	ROW_NEAR("25.a, right ascension", right_ascension(&o), 198.38083, 0.00002);
 }
 END_TEST
 
@@ -61,6 +70,9 @@ START_TEST(nrel)
 
 	ROW_NEAR("SPA", o.declination_deg, -9.31434, 0.005);
 	ROW_NEAR("SPA", o.equation_min, 14.641503, 0.01);
+	ROW_NEAR("SPA, right ascension", right_ascension(&o), 202.22741, 0.005);
+	ROW_NEAR("SPA, azimuth", sun_azimuth(t, lat, lon), 194.34024, 0.005);
+	ROW_NEAR("azimuth of this series", sun_azimuth(t, lat, lon), 194.3426, 0.00005);
 	ROW_NEAR("SPA, refracted", 90 - sun_apparent(sun_altitude(t, lat, lon)), 50.11162, 0.01);
 	ROW_NEAR("true zenith", 90 - sun_altitude(t, lat, lon), 50.1279, 0.0001);
 	ROW_NEAR("SPA rise", (double)(day.rise - clock(d, 13, 12, 43)), 0, 5);
@@ -215,6 +227,32 @@ START_TEST(naval_observatory)
 }
 END_TEST
 
+/* ephem 4.1.4, pressure 0, topocentric (the sun's parallax is up to 0.0024 deg). */
+START_TEST(positions)
+{
+	static const struct {
+		double lat, lon;
+		int year, month, day, hour, minute, second;
+		double altitude, azimuth;
+	} rows[] = {
+	    {39.742476, -105.1786, 2003, 10, 17, 19, 30, 30, 39.872, 194.340},
+	    {51.5074, -0.1278, 2025, 6, 21, 6, 0, 0, 17.789, 74.477},
+	    {-33.8688, 151.2093, 2025, 3, 20, 4, 0, 0, 46.432, 314.678},
+	    {0, -78.5, 2025, 6, 21, 17, 0, 0, 66.246, 9.087},
+	    {69.65, 18.96, 2025, 6, 21, 22, 45, 0, 3.084, 359.744},
+	    {40.7128, -74.0060, 2025, 12, 21, 20, 0, 0, 12.712, 222.937},
+	    {-54.80, -68.30, 2025, 9, 22, 11, 0, 0, 4.809, 82.939},
+	    {90, 0, 2025, 6, 21, 6, 0, 0, 23.436, 89.549},
+	};
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+		int64_t t =
+		    clock(date(rows[i].year, rows[i].month, rows[i].day), rows[i].hour, rows[i].minute, rows[i].second);
+		ROW_NEAR("ephem", sun_altitude(t, rows[i].lat, rows[i].lon), rows[i].altitude, 0.006);
+		ROW_NEAR("ephem", sun_azimuth(t, rows[i].lat, rows[i].lon), rows[i].azimuth, 0.01);
+	}
+}
+END_TEST
+
 static bool both(struct sun_day s)
 {
 	return s.rise != INSTANT_NONE && s.set != INSTANT_NONE;
@@ -272,6 +310,14 @@ START_TEST(ends_of_the_earth)
 {
 	ROW_TRUE("NaN", isnan(sun_altitude(0, (double)NAN, 0)) && isnan(sun_altitude(0, 0, (double)NAN)));
 	ROW_TRUE("NaN", isnan(sun_apparent((double)NAN)));
+	ROW_TRUE("NaN", isnan(sun_azimuth(0, (double)NAN, 0)) && isnan(sun_azimuth(0, 0, (double)NAN)));
+	const double nowhere[][3] = {{NAN, 0, 0}, {0, NAN, 0}, {90.1, 0, 0}, {-91, 0, 0}, {0, 180.5, 0}, {0, 0, NAN}};
+	for (size_t i = 0; i < sizeof nowhere / sizeof *nowhere; i++) {
+		struct sun_day s = sun_day_at(date(2025, 6, 21), nowhere[i][0], nowhere[i][1], nowhere[i][2]);
+		ROW_INT("nowhere", s.state, SUN_UNTOLD);
+		ROW_TRUE("nowhere", s.rise == INSTANT_NONE && s.noon == INSTANT_NONE && s.set == INSTANT_NONE);
+		ROW_TRUE("nowhere", isnan(s.noon_altitude_deg) && isnan(sun_day_length(&s)));
+	}
 	ROW_INT("north pole in June", sun_day(date(2025, 6, 21), 90, 0).state, SUN_UP_ALL_DAY);
 	ROW_INT("south pole in June", sun_day(date(2025, 6, 21), -90, 0).state, SUN_DOWN_ALL_DAY);
 	/* One meridian, two dates: east of the date line it is a day later. */
@@ -292,6 +338,7 @@ static Suite *suite(void)
 	tcase_add_test(c, almanac);
 	tcase_add_loop_test(c, full_theories, 0, (int)(sizeof full / sizeof *full));
 	tcase_add_loop_test(c, naval_observatory, 0, (int)(sizeof usno / sizeof *usno));
+	tcase_add_test(c, positions);
 	tcase_add_test(c, polar_limits);
 	tcase_add_test(c, events_agree_with_altitude);
 	tcase_add_test(c, ends_of_the_earth);

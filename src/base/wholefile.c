@@ -28,13 +28,13 @@ static int write_all(int fd, const char *bytes, size_t n)
 	return 0;
 }
 
-enum fault_code wholefile_write(const char *path, const char *bytes, size_t n, struct fault *f)
+enum fault_code wholefile_write(const char *path, const char *name, const char *bytes, size_t n, struct fault *f)
 {
 	int fd = open(path, O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC | O_NOFOLLOW, FILE_MODE);
 	if (fd < 0) {
 		bool forbidden = errno == EACCES || errno == EPERM;
 		fault_set(f, forbidden ? FAULT_PERMISSION : FAULT_CREATE, "cannot be made: %s", strerror(errno));
-		return fault_place(f, "%s: ", path);
+		return fault_place(f, "%s: ", name);
 	}
 	int wrong = write_all(fd, bytes, n) != 0 || fsync(fd) != 0 ? errno : 0;
 	if (close(fd) != 0 && wrong == 0)
@@ -43,7 +43,7 @@ enum fault_code wholefile_write(const char *path, const char *bytes, size_t n, s
 		return FAULT_NONE;
 	unlink(path);
 	fault_set(f, FAULT_IO, "cannot be written: %s", strerror(wrong));
-	return fault_place(f, "%s: ", path);
+	return fault_place(f, "%s: ", name);
 }
 
 enum fault_code wholefile_settle(const char *path, struct fault *f)
@@ -76,7 +76,7 @@ enum fault_code wholefile_put(const char *path, const char *bytes, size_t n, str
 		fault_set(f, FAULT_CREATE, "is no regular file; the path of a file, or of none yet");
 		return fault_place(f, "%s: ", path);
 	}
-	if (file_make_folder_of(path, f) != FAULT_NONE || wholefile_write(part, bytes, n, f) != FAULT_NONE)
+	if (file_make_folder_of(path, f) != FAULT_NONE || wholefile_write(part, path, bytes, n, f) != FAULT_NONE)
 		return f->code;
 	if (rename(part, path) == 0)
 		return wholefile_settle(path, f);

@@ -31,7 +31,7 @@ enum fault_code maildir_put(const char *folder, int64_t at, const char *id, cons
 		return fault_set(f, FAULT_CREATE, "%s: the name of the message is too long", folder);
 	if (path_of(folder, "cur", name, unused, f) != FAULT_NONE ||
 	    path_of(folder, "new", name, to, f) != FAULT_NONE || path_of(folder, "tmp", name, from, f) != FAULT_NONE ||
-	    wholefile_write(from, bytes, n, f) != FAULT_NONE)
+	    wholefile_write(from, from, bytes, n, f) != FAULT_NONE)
 		return f->code;
 	if (rename(from, to) != 0) {
 		int wrong = errno;

@@ -72,7 +72,7 @@ END_TEST
 /* What a run that was killed left is in nobody's way. */
 START_TEST(over_a_part_that_was_left)
 {
-	ck_assert_int_eq(wholefile_write(part, "half", 4, &f), FAULT_NONE);
+	ck_assert_int_eq(wholefile_write(part, part, "half", 4, &f), FAULT_NONE);
 	put("one\n");
 	holds("one\n");
 }
@@ -89,7 +89,7 @@ START_TEST(no_room)
 	enum fault_code code = wholefile_put(path, large, sizeof large, &f);
 	ck_assert_int_eq(setrlimit(RLIMIT_FSIZE, &(struct rlimit){RLIM_INFINITY, RLIM_INFINITY}), 0);
 	ck_assert_int_eq(code, FAULT_IO);
-	ck_assert_ptr_nonnull(strstr(f.text, "note.txt.part: cannot be written: "));
+	ck_assert_ptr_nonnull(strstr(f.text, "note.txt: cannot be written: "));
 	holds("one\n");
 }
 END_TEST

@@ -1,8 +1,8 @@
 /*
  * Keys of our INI files: every key is one row of one table.
  *
- * The table reads a section into its struct, says what is wrong with line and
- * remedy, and writes the commented sample file.  What several keys mean
+ * The table reads a section into its struct and says what is wrong with line and
+ * remedy; garden/sample writes files with it.  What several keys mean
  * together is the business of whoever owns the table (garden/garden,
  * garden/tables).
  */
@@ -88,8 +88,5 @@ void keys_fault(const struct ini *doc, const struct ini_section *s, int line, st
 
 /* "Help: its words, its range; what it is where not given (needed)": the sample's and the manual's line. */
 void keys_help(const struct key *k, struct text *t);
-
-/* A sample file of all kinds and keys with their help; what is not required stands behind #. */
-void keys_sample(const struct key_section *kind, size_t kinds, struct text *t);
 
 #endif

@@ -8,6 +8,7 @@
 
 #include "base/fault.h"
 #include "base/text.h"
+#include "facts/issue.h"
 #include "garden/keys.h"
 #include "plant/crop.h"
 
@@ -29,6 +30,16 @@ const struct key_section *tables_crops_sections(size_t *n);
 
 /* A commented sample of crops.ini, with every key there is. */
 void tables_crops_sample(struct text *t);
+
+/* The names of the descriptions in USER_DIR/sources (NULL: none) and DIR/sources, sorted, each once. */
+enum { TABLES_SOURCES_MAX = 64 };
+
+struct tables_sources {
+	size_t n;
+	char at[TABLES_SOURCES_MAX][ISSUE_SOURCE_SIZE];
+};
+
+void tables_sources(const char *dir, const char *user_dir, struct tables_sources *names);
 
 /*
  * Where the description of a source lies: USER_DIR/sources/NAME.ini where that

@@ -113,9 +113,10 @@ struct describe_var {
 struct description {
 	char file[256];               /* as shown in faults */
 	char name[ISSUE_SOURCE_SIZE]; /* the file's name without folder and ending */
-	char title[ISSUE_TITLE_SIZE], credit[ISSUE_CREDIT_SIZE], area[DESCRIBE_WORD_SIZE];
-	bool contact;  /* the grower's contact must go with each request */
-	bool loopback; /* the first address is a literal loopback one: plain http is allowed */
+	char title[ISSUE_TITLE_SIZE], credit[ISSUE_CREDIT_SIZE];
+	char area[DESCRIBE_FIELD_SIZE]; /* "world", or countries as "DE AT"; "" where not said */
+	bool contact;                   /* the grower's contact must go with each request */
+	bool loopback;                  /* the first address is a literal loopback one: plain http is allowed */
 	int64_t min_interval_s;
 	bool dated;      /* the data step's address has {start} and {end}: it can be asked for any days */
 	int piece_days;  /* so many of them at once */
@@ -153,6 +154,14 @@ struct description {
 enum fault_code describe_parse(const char *file, const char *bytes, size_t n, struct description *d,
 			       struct faults *all) MUST_USE;
 enum fault_code describe_load(const char *path, struct description *d, struct faults *all) MUST_USE;
+
+enum describe_fit { FIT_NOT, FIT_WORLD, FIT_COUNTRY };
+
+/*
+ * Whether a service has data in a country (ISO 3166, two letters; "" where it is not known which).  What
+ * does not say where it has data fits as what covers the world does.
+ */
+enum describe_fit describe_fits(const struct description *d, const char *country);
 
 /* Sections of a description, as bits. */
 enum describe_section { SECTION_SOURCE = 1, SECTION_STEP = 2, SECTION_DATA = 4, SECTION_VAR = 8 };

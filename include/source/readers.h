@@ -23,9 +23,9 @@ struct met {
 
 typedef enum fault_code key_reader(const struct met *m, struct fault *f);
 
-key_reader read_text, read_pointer, read_duration, read_day, read_days, read_contact, read_honour, read_warn_status,
-    read_error, read_on_404, read_host, read_set, read_header, read_step, read_past, read_time_offset, read_cell_unit,
-    read_time_format, read_value, read_values, read_period, read_numbers, read_missing, read_kind, read_stamp,
-    read_unit, read_fill;
+key_reader read_text, read_pointer, read_duration, read_day, read_days, read_contact, read_area, read_honour,
+    read_warn_status, read_error, read_on_404, read_host, read_set, read_header, read_step, read_past, read_time_offset,
+    read_cell_unit, read_time_format, read_value, read_values, read_period, read_numbers, read_missing, read_kind,
+    read_stamp, read_unit, read_fill;
 
 #endif

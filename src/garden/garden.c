@@ -6,6 +6,7 @@
 #include "base/ini.h"
 #include "garden/keyvalue.h"
 #include "garden/mailkeys.h"
+#include "garden/sample.h"
 
 #define AT(type, field)   .at = offsetof(struct type, field)
 #define TEXT(type, field) .at = offsetof(struct type, field), .size = sizeof(((struct type *)0)->field)
@@ -461,5 +462,5 @@ const struct key_section *garden_sections(size_t *n)
 void garden_sample(struct text *t)
 {
 	text_add(t, "# A garden file with every key there is.  Take the # off a line to use it.\n\n");
-	keys_sample(section, SECTIONS, t);
+	sample_write(section, SECTIONS, NULL, t);
 }

@@ -211,7 +211,7 @@ void keys_fill(const struct ini *doc, const struct ini_section *s, const struct 
 		read_entry(doc, s, &doc->entry[s->first + i], kind, into, all);
 }
 
-/* ---- sample ---- */
+/* ---- help ---- */
 
 void keys_help(const struct key *k, struct text *t)
 {
@@ -231,25 +231,4 @@ void keys_help(const struct key *k, struct text *t)
 	if (k->most)
 		text_addf(t, "; up to %zu times", k->most);
 	text_add(t, k->required ? " (needed)" : "");
-}
-
-static void sample_key(const struct key *k, bool commented, struct text *t)
-{
-	text_add(t, "# ");
-	keys_help(k, t);
-	text_addf(t, "\n%s%s = %s\n", commented ? "#" : "", k->name, k->example);
-	if (k->basis_at)
-		text_addf(t, "%s%s.basis = where the figure comes from\n", commented ? "#" : "", k->name);
-}
-
-void keys_sample(const struct key_section *kind, size_t kinds, struct text *t)
-{
-	for (size_t i = 0; i < kinds; i++) {
-		const struct key_section *s = &kind[i];
-
-		text_addf(t, "%s# %s\n%s[%s%s]\n", i ? "\n" : "", s->help, s->named ? "#" : "", s->kind,
-			  s->named ? " NAME" : "");
-		for (size_t j = 0; j < s->keys; j++)
-			sample_key(&s->key[j], s->named || !s->key[j].required, t);
-	}
 }

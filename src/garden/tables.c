@@ -1,12 +1,14 @@
 #include "garden/tables.h"
 
 #include <dirent.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/file.h"
 #include "base/ini.h"
 #include "base/suggest.h"
 #include "garden/keys.h"
+#include "garden/sample.h"
 
 #define FIGURE(field, which)                                                                                           \
 	.required = true, .at = offsetof(struct crop, field), .basis_at = offsetof(struct crop, basis[which]),         \
@@ -200,21 +202,22 @@ void tables_crops_sample(struct text *t)
 {
 	text_add(t, "# Crops of your own, and figures that you would rather have than ours.\n"
 		    "# For a crop that we have, give only what differs; a new one needs every figure.\n\n");
-	keys_sample(section, SECTIONS, t);
+	sample_write(section, SECTIONS, NULL, t);
 }
 
 /* ---- source descriptions ---- */
 
-enum { SOURCES_MAX = 64, SOURCE_NAME_SIZE = 64 };
-
-struct names {
-	size_t n;
-	char at[SOURCES_MAX][SOURCE_NAME_SIZE];
-};
-
-static void list_sources(const char *dir, struct names *names)
+static bool has_name(const struct tables_sources *names, const char *name)
 {
-	char path[TABLES_PATH_SIZE];
+	for (size_t i = 0; i < names->n; i++)
+		if (strcmp(names->at[i], name) == 0)
+			return true;
+	return false;
+}
+
+static void list_sources(const char *dir, struct tables_sources *names)
+{
+	char path[TABLES_PATH_SIZE], name[ISSUE_SOURCE_SIZE];
 	struct fault f = {0};
 	DIR *d;
 
@@ -222,25 +225,39 @@ static void list_sources(const char *dir, struct names *names)
 		return;
 	/* readdir is safe while nobody else reads this DIR */
 	/* cppcheck-suppress readdirCalled */
-	for (const struct dirent *e; names->n < SOURCES_MAX && (e = readdir(d));) {
+	for (const struct dirent *e; names->n < TABLES_SOURCES_MAX && (e = readdir(d));) {
 		size_t len = strlen(e->d_name);
 
-		if (len < 5 || len - 4 >= SOURCE_NAME_SIZE || strcmp(e->d_name + len - 4, ".ini") != 0)
+		if (len < 5 || len - 4 >= sizeof name || strcmp(e->d_name + len - 4, ".ini") != 0)
 			continue;
-		memcpy(names->at[names->n], e->d_name, len - 4);
-		names->at[names->n++][len - 4] = '\0';
+		memcpy(name, e->d_name, len - 4);
+		name[len - 4] = '\0';
+		if (!has_name(names, name))
+			memcpy(names->at[names->n++], name, len - 3);
 	}
 	closedir(d);
 }
 
+static int by_name(const void *a, const void *b)
+{
+	return strcmp(a, b);
+}
+
+void tables_sources(const char *dir, const char *user_dir, struct tables_sources *names)
+{
+	names->n = 0;
+	if (user_dir)
+		list_sources(user_dir, names);
+	list_sources(dir, names);
+	qsort(names->at, names->n, sizeof names->at[0], by_name);
+}
+
 static enum fault_code source_unknown(const char *dir, const char *user_dir, const char *name, struct fault *f)
 {
-	struct names names = {0};
-	const char *known[SOURCES_MAX];
+	struct tables_sources names;
+	const char *known[TABLES_SOURCES_MAX];
 
-	list_sources(dir, &names);
-	if (user_dir)
-		list_sources(user_dir, &names);
+	tables_sources(dir, user_dir, &names);
 	for (size_t i = 0; i < names.n; i++)
 		known[i] = names.at[i];
 	const char *near = suggest(name, known, names.n);

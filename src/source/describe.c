@@ -490,3 +490,10 @@ enum fault_code describe_load(const char *path, struct description *d, struct fa
 	ini_free(&doc);
 	return code;
 }
+
+enum describe_fit describe_fits(const struct description *d, const char *country)
+{
+	if (d->area[0] == '\0' || strcmp(d->area, "world") == 0)
+		return FIT_WORLD;
+	return country[0] != '\0' && strstr(d->area, country) != NULL ? FIT_COUNTRY : FIT_NOT;
+}

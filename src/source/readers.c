@@ -5,6 +5,7 @@
 #include "base/instant.h"
 #include "base/num.h"
 #include "base/suggest.h"
+#include "base/text.h"
 
 const char *const describe_kind_name[KINDS] = {"instant", "hold", "mean", "max", "min", "prob", "total"};
 
@@ -96,6 +97,19 @@ enum fault_code read_contact(const struct met *m, struct fault *f)
 	enum fault_code code = one_of(m->value, words, 2, &which, f);
 	m->to.d->contact = which == 1;
 	return code;
+}
+
+enum fault_code read_area(const struct met *m, struct fault *f)
+{
+	enum { LETTERS = 2 };
+	static const char capitals[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZ";
+	char word[DESCRIBE_WORD_SIZE];
+	for (const char *s = m->value; next_word(&s, ", ", word, sizeof word);)
+		if (strcmp(m->value, "world") != 0 && (strlen(word) != LETTERS || strspn(word, capitals) != LETTERS))
+			return fault_set(
+			    f, FAULT_CONFIG,
+			    "\"%.40s\" is no country; \"world\", or two capital letters each, as \"DE AT\"", word);
+	return copy_word(m->to.d->area, sizeof m->to.d->area, m->value, f);
 }
 
 enum fault_code read_honour(const struct met *m, struct fault *f)

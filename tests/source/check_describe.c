@@ -150,7 +150,7 @@ static const struct {
      "dir/x.ini:4: lag: \"PT5H\" is not 1 to 99 whole days; write them as P31D"},
     {"piece of what takes no days", SOURCE "piece = P31D\n" STEP DATA AIR,
      "dir/x.ini:4: piece wants {start} and {end} in the url of the data"},
-    {"lag of what takes no days", SOURCE "area = x\nlag = P5D\n[step a]\nurl = https://a.example/{start}\n" DATA AIR,
+    {"lag of what takes no days", SOURCE "area = world\nlag = P5D\n[step a]\nurl = https://a.example/{start}\n" DATA AIR,
      "dir/x.ini:5: lag wants {start} and {end} in the url of the data"},
     {"days in another step than the data's", SOURCE "lag = P5D\n" DATED "[step b]\nurl = https://a.example/\n" DATA AIR,
      "dir/x.ini:4: lag wants {start} and {end} in the url of the data"},

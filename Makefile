@@ -18,6 +18,8 @@
         install uninstall deb clean distclean FORCE
 
 VERSION = 0.1.0
+# A clock before it is wrong.
+YEAR    = 2026
 
 VARIANT ?= release
 B       ?= build/$(VARIANT)
@@ -131,7 +133,7 @@ $(B)/%.o: %.c $(B)/flags
 
 # Private: else the stamp of flags, made on the way to a test, would take them too.
 $(B)/tests/%.o: private INCLUDES = -Itests $(CHECK_CFLAGS)
-$(B)/src/cli/version.o: private DEFINES = -DDEWPOST_VERSION='"$(VERSION)"'
+$(B)/src/cli/version.o: private DEFINES = -DDEWPOST_VERSION='"$(VERSION)"' -DDEWPOST_YEAR=$(YEAR)
 $(B)/src/cli/datadir.o: private DEFINES = -DDEWPOST_DATA='"$(CURDIR)/config"'
 $(B)/install/datadir.o: private DEFINES = -DDEWPOST_DATA='"$(datadir)/dewpost"'
 
@@ -263,7 +265,7 @@ LINTS = lint-rooms lint-banned lint-services lint-crops lint-format lint-man lin
         lint-analyzer lint-tidy lint-cppcheck
 .PHONY: lint $(LINTS)
 
-MACROS   = -DDEWPOST_VERSION='""' -DDEWPOST_DATA='""'
+MACROS   = -DDEWPOST_VERSION='""' -DDEWPOST_YEAR=2026 -DDEWPOST_DATA='""'
 HEADERS := $(sort $(wildcard include/*/*.h))
 OURS    := $(SRC) $(HEADERS)
 

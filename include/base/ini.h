@@ -49,7 +49,12 @@ struct ini {
  */
 enum fault_code ini_parse(const char *file, const char *bytes, size_t n, struct ini *doc, struct faults *all) MUST_USE;
 
-/* The same from disk; a file that is not there is FAULT_NO_INPUT. */
+/* Lines key = value alone, without section heads: all of them in one section without a kind, which is there if
+ * doc->sections is 1. */
+enum fault_code ini_parse_bare(const char *file, const char *bytes, size_t n, struct ini *doc,
+			       struct faults *all) MUST_USE;
+
+/* The same as ini_parse from disk; a file that is not there is FAULT_NO_INPUT. */
 enum fault_code ini_load(const char *path, struct ini *doc, struct faults *all) MUST_USE;
 
 void ini_free(struct ini *doc);

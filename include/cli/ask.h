@@ -27,6 +27,7 @@ struct asking {
 	int requests;                   /* so far, with retries, redirects and what nobody took */
 	int tries;                      /* of the last of them */
 	int64_t bytes;                  /* received so far */
+	int64_t clock_off_s; /* the run's clock less that of who answered last; INSTANT_NONE: nobody told the time */
 };
 
 /* The run begins. */

@@ -52,7 +52,8 @@ void context_next(struct context *c, const struct options *o);
 /* One after the other, tables that are loaded only once; a fault of a file goes to `wrong`, *f then has the code alone.
  */
 enum fault_code context_tables(struct context *c, struct fault *f) MUST_USE;
-enum fault_code context_garden(struct context *c, struct fault *f) MUST_USE; /* and the record's path */
+enum fault_code context_garden_path(struct context *c, struct fault *f) MUST_USE; /* where it is to lie */
+enum fault_code context_garden(struct context *c, struct fault *f) MUST_USE;      /* and the record's path */
 enum fault_code context_zone(struct context *c, struct fault *f) MUST_USE;
 
 /* All three. */

@@ -8,6 +8,7 @@
 
 #include "base/fault.h"
 #include "cli/context.h"
+#include "cli/fetchrun.h"
 
 /*
  * Fetch, from the saved answers of the command line where there are any.  The
@@ -16,5 +17,8 @@
  * put another clock's time on what comes over the network.
  */
 enum fault_code fetch_source(struct context *c, struct fault *f) MUST_USE;
+
+/* The same, and what came of it; *result is of no use where nothing was asked for yet. */
+enum fault_code fetch_told(struct context *c, struct fetch_result *result, struct fault *f) MUST_USE;
 
 #endif

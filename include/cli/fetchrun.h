@@ -63,10 +63,11 @@ struct fetch_result {
 	int64_t issued;              /* INSTANT_NONE where the service does not say */
 	int64_t first;               /* first hour taken in, and how many */
 	size_t hours;
-	size_t gained; /* of these without air temperature before, the past ones of a job with days */
-	bool warned;   /* a step came with the description's warn_status */
-	int requests;  /* made, retries included */
-	int64_t bytes; /* received */
+	size_t gained;       /* of these without air temperature before, the past ones of a job with days */
+	bool warned;         /* a step came with the description's warn_status */
+	int requests;        /* made, retries included */
+	int64_t bytes;       /* received */
+	int64_t clock_off_s; /* our clock less the service's; INSTANT_NONE where it was not told */
 };
 
 enum fault_code fetch_run(const struct fetch_job *job, struct fetch_result *result, struct fault *f) MUST_USE;

@@ -4,6 +4,8 @@
 #ifndef CLI_FINDINGS_H
 #define CLI_FINDINGS_H
 
+#include <stdbool.h>
+
 #include "base/fault.h"
 #include "base/text.h"
 #include "cli/context.h"
@@ -22,7 +24,7 @@ void findings_wrong(struct findings *w, const char *what, const struct fault *f)
 /* All of a list, which is empty then. */
 void findings_all_wrong(struct findings *w, const char *what, struct faults *list);
 
-/* The record: its health, the newest forecast and its cell, the last runs, and a low to compare. */
-void findings_record(struct context *c, struct findings *w);
+/* The record: its health, the newest forecast and its cell, the last runs if `runs`, and a low to compare. */
+void findings_record(struct context *c, bool runs, struct findings *w);
 
 #endif

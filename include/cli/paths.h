@@ -16,6 +16,9 @@ enum { PATHS_SIZE = 4096 };
 enum fault_code paths_config(const char *name, char buf[static PATHS_SIZE], struct fault *f) MUST_USE;
 enum fault_code paths_state(const char *name, char buf[static PATHS_SIZE], struct fault *f) MUST_USE;
 
+/* The folder of the user's own systemd units (systemd.unit(5)). */
+enum fault_code paths_units(char buf[static PATHS_SIZE], struct fault *f) MUST_USE;
+
 /* A path that is not absolute lies beside `file`. */
 enum fault_code paths_beside(const char *file, const char *path, char buf[static PATHS_SIZE], struct fault *f) MUST_USE;
 

@@ -7,4 +7,7 @@
 /* "1.2.3"; a constant, never NULL. */
 const char *version(void);
 
+/* The year it was made in: no true clock is behind it. */
+int version_year(void);
+
 #endif

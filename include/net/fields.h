@@ -26,7 +26,7 @@ enum fault_code fields_request(const struct net_request *q, bool own, struct cur
 /* Of one answer, each "" where it has none, or one too long or with control characters. */
 struct fields {
 	char content_type[NET_FIELD_SIZE], etag[NET_FIELD_SIZE], last_modified[NET_FIELD_SIZE];
-	char expires[NET_FIELD_SIZE], date[NET_FIELD_SIZE], retry_after[NET_FIELD_SIZE];
+	char expires[NET_FIELD_SIZE], date[NET_FIELD_SIZE], age[NET_FIELD_SIZE], retry_after[NET_FIELD_SIZE];
 };
 
 /* Takes one line in; a status line forgets what came before it. */

@@ -88,6 +88,7 @@ struct net_response {
 	char etag[NET_FIELD_SIZE];
 	char last_modified[NET_FIELD_SIZE]; /* word for word, for if_modified_since */
 	int64_t expires, date;              /* instants; INSTANT_NONE */
+	int64_t age_s;                      /* so long it lay in caches since date; 0 where not told */
 	int64_t retry_after_s;              /* from now on, 0 up; -1 where not told */
 	int64_t bytes;          /* bodies as they came, compressed ones so, of all hops; after a fault too */
 	int requests;           /* that were sent, redirects too; after a fault too */

@@ -18,6 +18,7 @@ struct parser {
 	struct faults *all;
 	size_t section_room, entry_room;
 	int line;
+	bool bare;      /* keys alone, no heads */
 	bool headed;    /* some section head was seen, good or broken */
 	bool dropping;  /* under a broken head: entries are checked, not kept */
 	bool no_memory; /* said already; nothing more is parsed */
@@ -113,6 +114,11 @@ static void broken_head(struct parser *p)
 /* s is "[...", trimmed and without its comment. */
 static void parse_head(struct parser *p, char *s)
 {
+	if (p->bare) {
+		ini_fault(p->doc, p->line, p->all, "section head \"%.*s\" has no place here; key = value is wanted",
+			  utf8_most(s, SHOWN_MAX), s);
+		return;
+	}
 	broken_head(p);
 	char *close = strchr(s, ']');
 	if (close == NULL) {
@@ -203,7 +209,7 @@ static void cut_comment(char *s)
 static void parse_line(struct parser *p, char *s, size_t n)
 {
 	if (!line_is_sound(p, s, n)) {
-		if (s[strspn(s, " \t")] == '[')
+		if (!p->bare && s[strspn(s, " \t")] == '[')
 			broken_head(p);
 		return;
 	}
@@ -275,10 +281,11 @@ static void parse_lines(struct parser *p, char *s, const char *end)
 	}
 }
 
-enum fault_code ini_parse(const char *file, const char *bytes, size_t n, struct ini *doc, struct faults *all)
+static enum fault_code parse(const char *file, const char *bytes, size_t n, bool bare, struct ini *doc,
+			     struct faults *all)
 {
 	*doc = (struct ini){0};
-	struct parser p = {.doc = doc, .all = all};
+	struct parser p = {.doc = doc, .all = all, .bare = bare, .headed = bare};
 	doc->file = copy_bytes(&p, file, file, strlen(file));
 	if (p.no_memory)
 		return faults_code(all);
@@ -289,9 +296,21 @@ enum fault_code ini_parse(const char *file, const char *bytes, size_t n, struct 
 	if (!file_is_text(&p, bytes, n))
 		return faults_code(all);
 	doc->bytes = copy_bytes(&p, file, bytes, n);
+	if (bare && !p.no_memory)
+		add_section(&p, "", "");
 	if (!p.no_memory)
 		parse_lines(&p, doc->bytes, doc->bytes + n);
 	return faults_code(all);
+}
+
+enum fault_code ini_parse(const char *file, const char *bytes, size_t n, struct ini *doc, struct faults *all)
+{
+	return parse(file, bytes, n, false, doc, all);
+}
+
+enum fault_code ini_parse_bare(const char *file, const char *bytes, size_t n, struct ini *doc, struct faults *all)
+{
+	return parse(file, bytes, n, true, doc, all);
 }
 
 enum fault_code ini_load(const char *path, struct ini *doc, struct faults *all)

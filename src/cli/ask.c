@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/hash.h"
+#include "base/instant.h"
 #include "base/text.h"
 #include "cli/version.h"
 #include "net/address.h"
@@ -28,6 +29,7 @@ void ask_begin(struct asking *a)
 	a->began = net_now(a->net);
 	a->requests = 0;
 	a->bytes = 0;
+	a->clock_off_s = INSTANT_NONE;
 }
 
 int64_t ask_now(const struct asking *a)
@@ -99,6 +101,8 @@ enum fault_code ask_get(struct asking *a, const struct net_request *q, struct ne
 		a->requests += r->requests > 0 ? r->requests : 1;
 		a->bytes += r->bytes;
 		int status = code == FAULT_NONE ? r->status : 0;
+		if (code == FAULT_NONE && r->date != INSTANT_NONE)
+			a->clock_off_s = ask_now(a) - (r->date + r->age_s);
 		int64_t wait_ms = -1;
 		if (code == FAULT_NONE || code == FAULT_TRY_LATER)
 			wait_ms = manners_retry_ms(status, r->retry_after_s, a->tries, net_now(a->net) - a->began,

@@ -3,6 +3,7 @@
 #include "base/mem.h"
 #include "cli/ask.h"
 #include "cli/backfill.h"
+#include "cli/check_live.h"
 #include "cli/check_source.h"
 #include "cli/command.h"
 #include "cli/context.h"
@@ -80,15 +81,23 @@ static void check_description(struct context *c, const char *what, find_descript
 	mem_free(d);
 }
 
-static enum fault_code check_all(struct context *c, struct fault *f)
+/* `live`: what only shows when it is tried is tried too. */
+static enum fault_code check_all(struct context *c, bool live, struct fault *f)
 {
 	struct findings w = {.code = FAULT_NONE};
 	text_init(&w.lines, CHECK_SIZE);
+	check_live_year(c, &w);
 	if (check_garden(c, &w)) {
 		check_description(c, "source", context_source, &w);
 		if (c->garden.history[0] != '\0')
 			check_description(c, "history", context_history, &w);
-		findings_record(c, &w);
+		if (live)
+			check_live_fetch(c, &w);
+		findings_record(c, true, &w);
+		if (live) {
+			check_live_mail(c, &w);
+			check_live_timers(&w);
+		}
 	}
 	enum fault_code code = screen_text(&w.lines, "what was found", f);
 	text_free(&w.lines);
@@ -99,14 +108,17 @@ enum fault_code command_check(struct context *c, struct fault *f)
 {
 	const struct options *o = c->options;
 	if (o->operands == 0 && o->answers == 0)
-		return check_all(c, f);
+		return check_all(c, false, f);
+	if (o->operands == 1 && o->answers == 0 && strcmp(o->operand[0], "live") == 0)
+		return check_all(c, true, f);
 	if (o->operands == 0)
 		return fault_set(f, FAULT_USAGE,
 				 "check: answers are read by a source description; right is: dewpost "
 				 "check source FILE --answer FILE");
 	if (strcmp(o->operand[0], "source") != 0 || o->operands < 2)
-		return fault_set(f, FAULT_USAGE,
-				 "check: \"%.40s\" is not known here; right is: dewpost check source FILE",
-				 o->operand[0]);
+		return fault_set(
+		    f, FAULT_USAGE,
+		    "check: \"%.40s\" is not known here; right is: dewpost check live, or dewpost check source FILE",
+		    o->operand[0]);
 	return check_source(o->operand[1], o->answer, o->answers, c->now, &c->wrong, f);
 }

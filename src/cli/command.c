@@ -5,6 +5,13 @@
 #include "cli/options.h"
 
 static const struct command TABLE[COMMANDS] = {
+    [COMMAND_SETUP] = {"setup", "", "ask a few questions and write the garden file",
+		       "Asks for the place, the forecast service, beds and crops, and how the note goes out; writes "
+		       "the garden file, with remarks, and never over one that is there; fetches once, shows the first "
+		       "note and says what is left to do. Where standard input is no terminal the answers are read "
+		       "from it, in lines KEY = VALUE in any order; a wrong one is said with its line, and nothing is "
+		       "written.",
+		       0, command_setup},
     [COMMAND_MORNING] = {"morning", "", "the cron job: fetch if the record is older than 3 hours, send the note",
 			 "What to do in the garden today, and why, to each address in the garden file's [mail] once a "
 			 "day; without [mail] it is printed. A second run sends what has not gone out yet and nothing "
@@ -34,10 +41,11 @@ static const struct command TABLE[COMMANDS] = {
 			"took, what it left out and where there are gaps. A CSV other than GHCN-Daily's needs "
 			"--columns or --mapping. The same file again does no harm.",
 			1, command_import},
-    [COMMAND_CHECK] = {"check", "[source FILE [ANSWER...]]",
+    [COMMAND_CHECK] = {"check", "[live|source FILE [ANSWER...]]",
 		       "what is wrong with garden file, tables, source and record, and where",
-		       "One line each. The exit code is that of the worst. With `source FILE` a source description, "
-		       "and with saved answers what it makes of them.",
+		       "One line each; the exit code is that of the first thing that is wrong. With `live` it is tried "
+		       "too: one fetch, the clock against the service's, a test message by mail, timers. With "
+		       "`source FILE` a source description, and with saved answers what it makes of them.",
 		       OPTIONS_WORDS_MAX, command_check},
     [COMMAND_RECORD] =
 	{"record", "backup FILE|check|prune|diary [FILE]",

@@ -104,15 +104,19 @@ static enum fault_code record_where(struct context *c, struct fault *f)
 	return paths_state("record.db", c->record_path, f);
 }
 
+enum fault_code context_garden_path(struct context *c, struct fault *f)
+{
+	return c->options->garden != NULL ? paths_beside("", c->options->garden, c->garden_path, f)
+					  : paths_config("garden.ini", c->garden_path, f);
+}
+
 enum fault_code context_garden(struct context *c, struct fault *f)
 {
-	enum fault_code code = c->options->garden != NULL ? paths_beside("", c->options->garden, c->garden_path, f)
-							  : paths_config("garden.ini", c->garden_path, f);
-	if (code != FAULT_NONE)
-		return code;
+	if (context_garden_path(c, f) != FAULT_NONE)
+		return f->code;
 	if (c->options->garden == NULL && !file_is(c->garden_path))
 		return fault_set(f, FAULT_NO_INPUT,
-				 "%s: there is no garden file; write one there, or name yours by --garden FILE",
+				 "%s: there is no garden file; dewpost setup makes one, or name yours by --garden FILE",
 				 c->garden_path);
 	if (garden_load(c->garden_path, &c->crops, &c->garden, &c->wrong) != FAULT_NONE)
 		return told(faults_code(&c->wrong), f);

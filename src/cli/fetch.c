@@ -139,29 +139,24 @@ static enum fault_code look(struct context *c, struct moved_lows *lows, struct f
 	return options_given(c->options, OPTION_VERBOSE) ? moved_lows(c, lows, f) : FAULT_NONE;
 }
 
-/* *sent: the service was asked something. */
-static enum fault_code fetch_now(struct context *c, bool *sent, struct fault *f)
+static enum fault_code fetch(struct context *c, struct fetch *w, struct fault *f)
+{
+	char path[PATHS_SIZE];
+	if (context_source(c, path, f) || load(c, path, &w->source, f) || look(c, &w->before, f) || run(c, w, f))
+		return f->code;
+	warn(w);
+	if (thin(c, f) || look(c, &w->after, f))
+		return f->code;
+	return options_given(c->options, OPTION_VERBOSE) ? tell(c, w, f) : FAULT_NONE;
+}
+
+enum fault_code fetch_told(struct context *c, struct fetch_result *result, struct fault *f)
 {
 	struct fetch *w = mem_new(1, sizeof *w);
 	if (w == NULL)
 		return fault_set(f, FAULT_MEMORY, "out of memory");
-	char path[PATHS_SIZE];
-	enum fault_code code = context_source(c, path, f);
-	if (code == FAULT_NONE)
-		code = load(c, path, &w->source, f);
-	if (code == FAULT_NONE)
-		code = look(c, &w->before, f);
-	if (code == FAULT_NONE)
-		code = run(c, w, f);
-	if (code == FAULT_NONE) {
-		warn(w);
-		code = thin(c, f);
-	}
-	if (code == FAULT_NONE)
-		code = look(c, &w->after, f);
-	if (code == FAULT_NONE && options_given(c->options, OPTION_VERBOSE))
-		code = tell(c, w, f);
-	*sent = w->result.requests > 0;
+	enum fault_code code = fetch(c, w, f);
+	*result = w->result;
 	mem_free(w);
 	return code;
 }
@@ -177,7 +172,7 @@ static enum fault_code fetch_in_round(struct context *c, struct fault *f)
 {
 	char mem[PATHS_SIZE + FETCH_KEY_SIZE];
 	struct text key;
-	bool sent = false;
+	struct fetch_result result = {0};
 	struct fault outcome = {0};
 	const struct place *p = &c->garden.place;
 	text_over(&key, mem, sizeof mem);
@@ -185,17 +180,17 @@ static enum fault_code fetch_in_round(struct context *c, struct fault *f)
 		  c->record_path);
 	if (!round_asks(c->round, key.at, c->garden.source, &outcome))
 		return outcome.code == FAULT_NONE ? FAULT_NONE : (*f = outcome).code;
-	if (fetch_now(c, &sent, &outcome) != FAULT_NONE)
+	if (fetch_told(c, &result, &outcome) != FAULT_NONE)
 		*f = outcome;
 	if (of_place(outcome.code))
-		round_asked(c->round, key.at, c->garden.source, &outcome, sent);
+		round_asked(c->round, key.at, c->garden.source, &outcome, result.requests > 0);
 	return outcome.code;
 }
 
 enum fault_code fetch_source(struct context *c, struct fault *f)
 {
-	bool sent;
-	return c->round != NULL ? fetch_in_round(c, f) : fetch_now(c, &sent, f);
+	struct fetch_result unheard;
+	return c->round != NULL ? fetch_in_round(c, f) : fetch_told(c, &unheard, f);
 }
 
 /* ---- days of the past ---- */

@@ -151,6 +151,7 @@ static enum fault_code run_over_net(const struct fetch_job *job, int64_t place, 
 		walk_bad(w, bad.text);
 	result->requests = w->asking.requests;
 	result->bytes = w->asking.bytes;
+	result->clock_off_s = w->asking.clock_off_s;
 	walk_free(w);
 	mem_free(w);
 	/* What went wrong is told; the record's own trouble with the log must not hide it. */
@@ -200,7 +201,7 @@ enum fault_code fetch_run(const struct fetch_job *job, struct fetch_result *resu
 {
 	int64_t place;
 	memset(result, 0, sizeof *result);
-	result->issued = result->first = result->until = INSTANT_NONE;
+	result->issued = result->first = result->until = result->clock_off_s = INSTANT_NONE;
 	if (check_job(job, f) != FAULT_NONE || record_place(job->record, &job->place, &place, f) != FAULT_NONE)
 		return f->code;
 	return job->net != NULL ? run_over_net(job, place, result, f) : run_from_files(job, place, result, f);

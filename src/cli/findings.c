@@ -119,14 +119,15 @@ static void ask_for_a_low(struct context *c, struct findings *w)
 	text_add(&w->lines, " under that; far from it, and the cell does not fit your garden\n");
 }
 
-static void say_record(struct context *c, const struct issue *newest, size_t issues, struct findings *w)
+static void say_record(struct context *c, const struct issue *newest, size_t issues, bool runs, struct findings *w)
 {
 	say_issues(c, newest, issues, w);
-	say_runs(c, w);
+	if (runs)
+		say_runs(c, w);
 	ask_for_a_low(c, w);
 }
 
-void findings_record(struct context *c, struct findings *w)
+void findings_record(struct context *c, bool runs, struct findings *w)
 {
 	struct fault f = {0};
 	struct issue newest;
@@ -147,7 +148,7 @@ void findings_record(struct context *c, struct findings *w)
 	    issuestore_head_at(c->record, c->place, c->now, 0, &newest, &f) != FAULT_NONE)
 		findings_wrong(w, "record", &f);
 	else
-		say_record(c, &newest, issues, w);
+		say_record(c, &newest, issues, runs, w);
 	mem_free(rows);
 	issue_free(&newest);
 }

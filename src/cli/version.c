@@ -4,3 +4,7 @@ const char *version(void)
 {
 	return DEWPOST_VERSION;
 }
+int version_year(void)
+{
+	return DEWPOST_YEAR;
+}

@@ -7,7 +7,7 @@
 #include "base/instant.h"
 #include "base/num.h"
 
-enum { RETRY_AFTER_MAX_S = DAY_S, RETRY_AFTER_DIGITS = 18, LINE_SIZE = 1024, DEL = 0x7f };
+enum { RETRY_AFTER_MAX_S = DAY_S, AGE_MAX_S = 365 * DAY_S, RETRY_AFTER_DIGITS = 18, LINE_SIZE = 1024, DEL = 0x7f };
 
 static bool has_control(const char *s, size_t n)
 {
@@ -69,8 +69,13 @@ static char *field_named(struct fields *t, const char *name, size_t n)
 		const char *name;
 		char *to;
 	} known[] = {
-	    {"Content-Type", t->content_type}, {"ETag", t->etag}, {"Last-Modified", t->last_modified},
-	    {"Expires", t->expires},           {"Date", t->date}, {"Retry-After", t->retry_after},
+	    {"Content-Type", t->content_type},
+	    {"ETag", t->etag},
+	    {"Last-Modified", t->last_modified},
+	    {"Expires", t->expires},
+	    {"Date", t->date},
+	    {"Retry-After", t->retry_after},
+	    {"Age", t->age},
 	};
 	for (size_t i = 0; i < sizeof known / sizeof known[0]; i++)
 		if (strlen(known[i].name) == n && strncasecmp(known[i].name, name, n) == 0)
@@ -131,6 +136,14 @@ static int64_t retry_after(int64_t now, const char *s)
 	return wait < RETRY_AFTER_MAX_S ? wait : RETRY_AFTER_MAX_S;
 }
 
+/* RFC 9111 5.1: whole seconds; what is no number is not told. */
+static int64_t age(const char *s)
+{
+	struct fault unused;
+	int64_t seconds;
+	return num_int(s, 0, AGE_MAX_S, &seconds, &unused) == FAULT_NONE ? seconds : 0;
+}
+
 void fields_give(const struct fields *fields, int64_t now, struct net_response *r)
 {
 	memcpy(r->content_type, fields->content_type, sizeof r->content_type);
@@ -138,5 +151,6 @@ void fields_give(const struct fields *fields, int64_t now, struct net_response *
 	memcpy(r->last_modified, fields->last_modified, sizeof r->last_modified);
 	r->expires = http_date(fields->expires);
 	r->date = http_date(fields->date);
+	r->age_s = age(fields->age);
 	r->retry_after_s = retry_after(now, fields->retry_after);
 }

@@ -364,6 +364,7 @@ enum fault_code net_get(struct net *net, const struct net_request *request, stru
 	memset(r, 0, sizeof *r);
 	text_init(&r->body, net->limits.max_bytes + 1);
 	r->expires = r->date = INSTANT_NONE;
+	r->age_s = 0;
 	r->retry_after_s = -1;
 	/* libcurl says of little why it failed: an address cannot be read, a connection not made. */
 	enum fault_code code = get(net, request, r, f);

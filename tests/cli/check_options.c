@@ -57,7 +57,7 @@ static const struct {
     {{"fetch", "--spread", "7h"}, "--spread: \"7h\": from 0min to 360min is right"},
     {{"fetch", "--spread", "-1min"}, "--spread: \"-1min\": from 0min to 360min is right"},
     {{"morning", "--patience", "2h"}, "--patience: \"2h\": from 0min to 60min is right"},
-    {{"check", "--patience", "1min"}, "check takes no --patience; dewpost check --help says what it takes"},
+    {{"degrees", "--patience", "1min"}, "degrees takes no --patience; dewpost degrees --help says what it takes"},
     {{"morning", "--at", "2026-05-12T05:00:00"}, "--at: \"2026-05-12T05:00:00\" "},
 };
 

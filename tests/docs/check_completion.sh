@@ -58,7 +58,7 @@ is "" morning --date ""
 
 # Words of a command.
 is "answer.json garden.ini tables" import ""
-is "answer.json garden.ini source tables" check ""
+is "answer.json garden.ini live source tables" check ""
 is "source" check so
 is "green-1 pep-1 tom-1" degrees ""
 is "tom-1" degrees t

@@ -3,7 +3,7 @@
  *
  *   south, 40 sq ft
  *   patio, 15 gal
- *   zucchini, south, 2 plants, sown 2026-04-20 indoors, planted 2026-05-24
+ *   CROP, south, 2 plants, sown 2026-04-20 indoors, planted 2026-05-24
  *
  * What stands behind the first comma may stand in any order.
  */

@@ -11,7 +11,8 @@
 
 /*
  * Write a file for its owner alone (0600) and bring it to the disk.  What is there under the name is written over,
- * a link never followed; on a fault, which calls it `name`, nothing is left of it.  FAULT_CREATE, FAULT_PERMISSION, FAULT_IO.
+ * a link never followed; on a fault, which calls it `name`, nothing is left of it.  FAULT_CREATE, FAULT_PERMISSION,
+ * FAULT_IO.
  */
 enum fault_code wholefile_write(const char *path, const char *name, const char *bytes, size_t n,
 				struct fault *f) MUST_USE;

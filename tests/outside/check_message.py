@@ -90,7 +90,7 @@ def identified(letter, msg):
 
 def run(checks, place):
     batch = letters.awkward() + list(letters.generated(GENERATED))
-    written = [(one, letters.write(place, one)) for one in batch]
+    written = letters.write_all(place, batch)
     parsed = [(one, read(message)) for one, message in written]
     fields = [(one.label, *row) for (one, m), (_, msg) in zip(written, parsed) for row in headers(one, m, msg)]
     checks.same("no defect for a strict reader", ((one.label, defects(msg), []) for one, msg in parsed))
@@ -100,14 +100,15 @@ def run(checks, place):
         checks.same(what, ((label, got, want) for label, name, got, want in fields if name == what))
     checks.same("Subject decoded", ((one.label, msg["subject"], one.subject) for one, msg in parsed))
     checks.same("Message-ID of its form", ((one.label, identified(one, msg), True) for one, msg in parsed))
-    ids = {(msg["message-id"]) for _, msg in parsed}
+    ids = {msg["message-id"] for _, msg in parsed}
     names = {(one.day, one.garden, one.to, one.sender, one.kind) for one in batch}
     checks.same("one Message-ID a letter", [("letters", len(ids), len(names))])
     checks.same(
         "body decoded",
         ((one.label, msg.get_payload(decode=True).replace(b"\r\n", b"\n"), one.note) for one, msg in parsed),
     )
+    unix = letters.write_all(place, batch[:100], "lf")
     checks.same(
         "with LF but for its line ends the same",
-        ((one.label, letters.write(place, one, "lf"), m.replace(b"\r\n", b"\n")) for one, m in written[:100]),
+        ((one.label, got, m.replace(b"\r\n", b"\n")) for (one, got), (_, m) in zip(unix, written)),
     )

@@ -1,11 +1,9 @@
 """Letters through a mail server of Debian's, read back from where it delivers them."""
 
+import dataclasses
 import email
-import mailbox
-import os
 import re
 
-import frame
 import letters
 import servers
 
@@ -13,41 +11,8 @@ import servers
 TRACE = re.compile(rb"(?:(?:Return-path|Received): [^\n]*\n(?:[ \t][^\n]*\n)*)*", re.IGNORECASE)
 
 
-def to_box(letter, box):
-    return letters.dataclasses.replace(letter, to=f"{box}@box.example")
-
-
 def identity(message):
     return email.message_from_bytes(message)["message-id"]
-
-
-def delivered(boxes, wanted):
-    """Messages by Message-ID, as soon as all that are wanted are there."""
-    found = {}
-
-    def all_there():
-        for bytes_ in boxes():
-            found[identity(bytes_)] = bytes_
-        return wanted <= found.keys()
-
-    frame.wait_for(all_there)
-    return found
-
-
-def files_of(server):
-    folder = os.path.join(server.maildir(), "new")
-    for name in os.listdir(folder) if os.path.isdir(folder) else ():
-        with open(os.path.join(folder, name), "rb") as f:
-            yield f.read()
-
-
-def box_of(server):
-    if not os.path.exists(server.mbox()):
-        return
-    box = mailbox.mbox(server.mbox(), create=False)
-    for key in box.keys():
-        yield box.get_bytes(key)
-    box.close()
 
 
 def without_trace(message):
@@ -59,43 +24,42 @@ def envelope(message):
     return msg["return-path"], re.findall(r"\bwith (\S+)", msg["received"] or "")
 
 
-def login(place, password=servers.PASSWORD):
-    return {"user": servers.USER, "password_file": place.file("password", password + "\n")}
-
-
-def check_way(checks, place, name, batch, boxes, protocol, way, **settings):
+def check_way(checks, place, name, batch, boxes, protocol, settings):
     """Send all, then compare what came with what was written: byte for byte below the trace."""
-    results = [(one.label, letters.post(place, one, way, **settings), ("sent", "")) for one in batch]
-    checks.same(f"{name}, sent", results)
-    wanted = [(one, letters.write(place, one, "lf")) for one in batch]
-    there = delivered(boxes, {identity(m) for _, m in wanted})
-    came = [(one, m, there.get(identity(m), b"")) for one, m in wanted]
-    checks.same(f"{name}, bytes", ((one.label, without_trace(got), m) for one, m, got in came))
-    checks.same(f"{name}, envelope", ((one.label, envelope(got), (f"<{one.sender}>", [protocol])) for one, _, got in came))
+    letters.post_all(checks, f"{name}, sent", place, batch, **settings)
+    there = [(identity(raw), raw) for raw in boxes() if f".{batch[0].garden}.".encode() in raw]
+    written = [(one, raw, dict(there).get(identity(raw), b"")) for one, raw in letters.write_all(place, batch, "lf")]
+    checks.same(f"{name}, mails", [("number", len(there), len(batch))])
+    checks.same(f"{name}, bytes", ((one.label, without_trace(got), raw) for one, raw, got in written))
+    checks.same(
+        f"{name}, envelope",
+        ((one.label, envelope(got), (f"<{one.sender}>", [protocol])) for one, _, got in written),
+    )
 
 
 def check_refusals(checks, place, server, certs, one):
     """Nothing of these may arrive; (door, settings, result, words that have to be in the fault)."""
     ca = {"ca_file": f"{certs}/ca.pem"}
-    known = ca | login(place)
+    known = ca | servers.login(place)
     rows = [
         ("wrong CA, STARTTLS", "starttls", known | {"ca_file": f"{certs}/other-ca.pem"}, "later", "certificate"),
         ("wrong CA, implicit TLS", "implicit", known | {"ca_file": f"{certs}/other-ca.pem"}, "later", "certificate"),
-        ("CA of the machine alone", "implicit", login(place), "later", "certificate"),
+        ("CA of the machine alone", "implicit", servers.login(place), "later", "certificate"),
         ("certificate of another host", "misnamed", known, "later", "certificate"),
         ("certificate out of date", "outdated", known, "later", "certificate"),
         ("no STARTTLS", "bare", known, "later", "no STARTTLS"),
         ("no AUTH", "unopen", known, "later", "offers no authentication"),
-        ("wrong password", "starttls", ca | login(place, "wrong"), "refused", "535"),
+        ("wrong password", "starttls", ca | servers.login(place, "wrong"), "refused", "535"),
         ("nobody logged in", "starttls", ca, "refused", "log in first"),
         ("no such box", "starttls", known | {"box": "gone"}, "refused", "no such box"),
         ("box full", "starttls", known | {"box": "full"}, "later", "box is full"),
     ]
     for n, (name, door, settings, result, words) in enumerate(rows):
-        letter = to_box(letters.dataclasses.replace(one, garden=f"refused-{n}"), settings.pop("box", "maildir"))
-        got, why = letters.post(place, letter, "smtp", server=server.url(door), **settings)
+        box = settings.pop("box", "maildir")
+        letter = dataclasses.replace(one, garden=f"refused-{n}", to=f"{box}@box.example")
+        got, why = letters.post(place, letter, way="smtp", server=server.url(door), **settings)
         checks.same(f"{name}, {result}", [(why, (got, words in why), (result, True))])
-    arrived = [m for m in files_of(server) if b".refused-" in m]
+    arrived = [m for m in server.in_maildir() if b".refused-" in m]
     checks.same("nothing of these came", [("messages", len(arrived), 0)])
 
 
@@ -117,32 +81,24 @@ passwordeval cat {password}
 
 def run(checks, place):
     certs = servers.certificates(place)
-    batch = [to_box(one, "maildir") for one in letters.awkward() if one.label[:3] != "to "]
+    batch = [one for one in letters.awkward() if not one.label.startswith("to ")]
     few = batch[::9]
-    boxed = [to_box(letters.dataclasses.replace(one, garden="boxed"), "mbox") for one in batch]
-    relayed = [to_box(letters.dataclasses.replace(one, garden="relayed"), "mbox") for one in few]
     with servers.Exim(place, certs) as server:
-        secure = {"ca_file": f"{certs}/ca.pem"} | login(place)
-
-        def files():
-            return files_of(server)
-
-        def box():
-            return box_of(server)
-
-        check_way(
-            checks, place, "STARTTLS, AUTH PLAIN", batch, files, "esmtpsa", "smtp", server=server.url("starttls"), **secure
-        )  # fmt: skip
-        for n, (name, door) in enumerate(
-            (("implicit TLS", "implicit"), ("AUTH LOGIN", "login"), ("AUTH CRAM-MD5", "cram"))
-        ):
-            some = [letters.dataclasses.replace(one, garden=f"door-{n}") for one in few]
-            check_way(checks, place, name, some, files, "esmtpsa", "smtp", server=server.url(door), **secure)
-        some = [letters.dataclasses.replace(one, garden="clear") for one in few]
-        clear = f"smtp://127.0.0.1:{server.port['bare']}"
-        check_way(checks, place, "in clear on the loopback", some, files, "esmtp", "smtp", server=clear, clear="yes")
-        check_way(checks, place, "sendmail of exim", boxed, box, "local", "sendmail", program=server.program(place))
-        check_way(
-            checks, place, "sendmail of msmtp", relayed, box, "esmtpsa", "sendmail", program=relay(place, server, certs)
-        )  # fmt: skip
+        secure = {"way": "smtp", "ca_file": f"{certs}/ca.pem"} | servers.login(place)
+        clear = {"way": "smtp", "server": f"smtp://127.0.0.1:{server.port['bare']}", "clear": "yes"}
+        exim = {"way": "sendmail", "program": server.program(place)}
+        msmtp = {"way": "sendmail", "program": relay(place, server, certs)}
+        rows = [
+            ("STARTTLS, AUTH PLAIN", batch, "maildir", "esmtpsa", secure | {"server": server.url("starttls")}),
+            ("implicit TLS", few, "maildir", "esmtpsa", secure | {"server": server.url("implicit")}),
+            ("AUTH LOGIN", few, "maildir", "esmtpsa", secure | {"server": server.url("login")}),
+            ("AUTH CRAM-MD5", few, "maildir", "esmtpsa", secure | {"server": server.url("cram")}),
+            ("in clear on the loopback", few, "maildir", "esmtp", clear),
+            ("sendmail of exim", batch, "mbox", "local", exim),
+            ("sendmail of msmtp", few, "mbox", "esmtpsa", msmtp),
+        ]
+        for n, (name, some, box, protocol, settings) in enumerate(rows):
+            mine = [dataclasses.replace(one, garden=f"way-{n}", to=f"{box}@box.example") for one in some]
+            boxes = server.in_maildir if box == "maildir" else server.in_mbox
+            check_way(checks, place, name, mine, boxes, protocol, settings)
         check_refusals(checks, place, server, certs, few[0])

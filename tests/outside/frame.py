@@ -4,6 +4,7 @@ A check is over many cases: it holds where all of them do.  Its line says "same"
 or the largest difference; the cases that are wrong stand below it.
 """
 
+import concurrent.futures
 import itertools
 import math
 import os
@@ -44,7 +45,7 @@ class Checks:
         wrong, most = [], 0.0
         if not want or len(got) != len(want):
             wrong.append(f"{len(got)} numbers against {len(want)}")
-        for label, g, w in zip(labels, got, want):
+        for label, g, w in zip(labels, got, want, strict=len(got) == len(want)):
             off = 0.0 if math.isnan(g) and math.isnan(w) else abs(g - w)
             most = math.inf if math.isnan(off) else max(most, off)
             if not off <= limit:
@@ -82,6 +83,12 @@ class Place:
                 del env[name]
         done = subprocess.run(args, input=stdin, capture_output=True, env=env, timeout=60, check=False)
         return done.returncode, done.stdout, done.stderr
+
+
+def each(do, items):
+    """The results of do(item), several at a time: what is done is waiting for programs."""
+    with concurrent.futures.ThreadPoolExecutor(4) as pool:
+        return list(pool.map(do, items))
 
 
 def wait_for(what, seconds=20):

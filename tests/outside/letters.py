@@ -9,6 +9,8 @@ import datetime
 import os
 import random
 
+import frame
+
 SPRING = 1779185820  # 2026-05-19 10:17 UTC
 
 SUBJECTS = {
@@ -23,7 +25,7 @@ SUBJECTS = {
     "half an encoded word": "what is =? that ?=",
     "blanks at its ends": "  two blanks  ",
     "blanks within": "one  two   three    é  four",
-    "signs": "a=b_c?d \"e\" <f> (g), h; i: j \\ k @ l",
+    "signs": 'a=b_c?d "e" <f> (g), h; i: j \\ k @ l',
     "underscores": "_a_b_ é",
     "right to left": "שלום abc",
     "one long word": "é" * 200,
@@ -160,17 +162,26 @@ def program(place):
 
 
 def write(place, letter, ends="crlf"):
+    """The message as bytes."""
     status, out, _ = place.run(program(place), "write", f"ends={ends}", *letter.arguments(), stdin=letter.body.encode())
     if status != 0:
         raise ValueError(f"{letter.label}: {out.decode()}")
     return out
 
 
-def post(place, letter, way, **settings):
-    """("sent", "") or what else became of it, and why."""
+def write_all(place, batch, ends="crlf"):
+    return list(zip(batch, frame.each(lambda one: write(place, one, ends), batch)))
+
+
+def post(place, letter, **settings):
+    """("sent", "") or what else became of it, and why; settings as in [mail] of a garden file."""
     given = [f"{key}={value}" for key, value in settings.items()]
-    _, out, _ = place.run(
-        program(place), "post", f"way={way}", *given, *letter.arguments(), stdin=letter.body.encode()
-    )
+    _, out, _ = place.run(program(place), "post", *given, *letter.arguments(), stdin=letter.body.encode())
     result, _, why = out.decode().partition("\n")
     return result, why.strip()
+
+
+def post_all(checks, name, place, batch, **settings):
+    """Each has to go."""
+    results = frame.each(lambda one: post(place, one, **settings), batch)
+    checks.same(name, ((one.label, got, ("sent", "")) for one, got in zip(batch, results)))

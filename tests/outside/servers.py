@@ -1,9 +1,13 @@
-"""Mail servers on the loopback, set up for one run and taken down after it; nothing of the machine's own mail is touched.
+"""A mail server on the loopback, set up for one run and taken down after it.
 
-Exim is Debian's, with a configuration, a spool, ports and a certificate of its own.
+Exim is Debian's, with a configuration, a spool, ports and certificates of its own:
+nothing of the machine's own mail is touched.
 """
 
+import contextlib
+import mailbox
 import os
+import pathlib
 import pwd
 import shutil
 import socket
@@ -69,7 +73,7 @@ plain:
   server_prompts = :
   server_condition = ${{if and{{{{eq{{$auth2}}{{{user}}}}}{{eq{{$auth3}}{{{password}}}}}}}}}
   server_set_id = $auth2
-  server_advertise_condition = ${{if and{{{{def:tls_in_cipher}}{{!match{{$received_port}}{{^({unopen}|{login}|{cram})\\$}}}}}}}}
+  server_advertise_condition = ${{if and{{{{def:tls_in_cipher}}{{!inlist{{$received_port}}{{{unopen}:{login}:{cram}}}}}}}}}
 login:
   driver = plaintext
   public_name = LOGIN
@@ -105,6 +109,11 @@ def certificates(place):
     if status != 0:
         raise OSError(f"no certificates: {err.decode()}")
     return folder
+
+
+def login(place, password=PASSWORD):
+    """What our side has to know."""
+    return {"user": USER, "password_file": place.file("password", password + "\n")}
 
 
 class Exim:
@@ -162,7 +171,7 @@ class Exim:
         return False
 
     def _at_rest(self):
-        """Every letter that was taken is delivered."""
+        """Every letter that was taken is delivered: taking is logged before the sender is told."""
         with open(os.path.join(self.work, "log/mainlog"), encoding="utf-8") as f:
             log = f.read()
         return log.count(" <= ") == log.count(" Completed\n")
@@ -178,8 +187,24 @@ class Exim:
         """Its sendmail, with this configuration."""
         return place.file("sendmail", f'#!/bin/sh\nexec {EXIM} -C {self.config} "$@"\n', 0o700)
 
-    def maildir(self):
-        return os.path.join(self.work, "mail/maildir")
+    def in_maildir(self):
+        """The messages delivered there, as bytes; all that were taken."""
+        frame.wait_for(self._at_rest)
+        return messages_in(os.path.join(self.work, "mail/maildir"))
 
-    def mbox(self):
-        return os.path.join(self.work, "mail/mbox")
+    def in_mbox(self):
+        frame.wait_for(self._at_rest)
+        path = os.path.join(self.work, "mail/mbox")
+        if not os.path.exists(path):
+            return []
+        with contextlib.closing(mailbox.mbox(path, create=False)) as box:
+            return [box.get_bytes(key) for key in box.keys()]
+
+    def in_both(self):
+        return self.in_maildir() + self.in_mbox()
+
+
+def messages_in(maildir):
+    """Read as files, so that no reader stands between."""
+    folder = os.path.join(maildir, "new")
+    return [pathlib.Path(folder, name).read_bytes() for name in os.listdir(folder)] if os.path.isdir(folder) else []

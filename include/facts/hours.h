@@ -55,6 +55,13 @@ double hours_get(const struct hours *h, enum var v, int64_t t);         /* NaN o
 enum origin hours_origin(const struct hours *h, enum var v, int64_t t); /* without the whole-hour bit */
 bool hours_whole(const struct hours *h, enum var v, int64_t t);         /* it stands for the whole hour */
 
+/*
+ * What base/instant.h calls the middle, of every hour into out[h->n]: of a state (x[h] + x[h + 1]) / 2, but a value
+ * that stands for the whole hour itself; a flux, and a window's value, as it is.  NaN where one of the two is
+ * missing, so also in the last hour, unless that stands for the whole hour.
+ */
+void hours_middle(const struct hours *h, enum var v, double *out);
+
 /* NaN (or an infinity, or origin none) clears; an hour outside does nothing. */
 void hours_set(struct hours *h, enum var v, int64_t t, double x, uint8_t origin);
 

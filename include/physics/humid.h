@@ -77,6 +77,7 @@ enum humid_verdict {
 	HUMID_SOUND,
 	HUMID_CLAMPED, /* taken as saturated: over it by at most HUMID_CLAMP_K; count these */
 	HUMID_REFUSED, /* contradicts itself by more; the hour has no humidity; count these too */
+	HUMID_VERDICTS
 };
 
 /* A dew point may stand that far over the temperature: two roundings to whole degrees (judgement). */

@@ -119,7 +119,8 @@ struct sun_day sun_day_at(struct date d, double lat_deg, double lon_deg, double 
  *
  * Returned h, 0..24: all of the 24 h about noon in the midnight sun; where one of the two events is missing,
  *          to the end of these 24 h.  NaN where SUN_UNTOLD.
- *          2 to 35 min longer than the geometric day of physics/radiation: never mix the two.
+ *          Not the geometric day of physics/radiation, which is 6 min shorter on the equator, up to half an hour
+ *          at 60 deg (in southern summers it may be longer, by its short series): never mix the two.
  */
 double sun_day_length(const struct sun_day *day);
 

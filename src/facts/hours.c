@@ -87,6 +87,17 @@ bool hours_whole(const struct hours *h, enum var v, int64_t t)
 	return (mark_at(h, v, t) & ORIGIN_WHOLE_HOUR) != 0;
 }
 
+void hours_middle(const struct hours *h, enum var v, double *out)
+{
+	const double *x = h->value[v];
+	bool state = var_row(v)->kind == VAR_STATE;
+	for (size_t i = 0; i < h->n; i++)
+		if (!state || (h->origin[v][i] & ORIGIN_WHOLE_HOUR) != 0)
+			out[i] = x[i];
+		else
+			out[i] = i + 1 < h->n ? (x[i] + x[i + 1]) / 2 : (double)NAN;
+}
+
 void hours_set(struct hours *h, enum var v, int64_t t, double x, uint8_t origin)
 {
 	size_t i;

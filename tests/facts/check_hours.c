@@ -215,6 +215,38 @@ START_TEST(taking_moves_the_memory)
 }
 END_TEST
 
+START_TEST(middles)
+{
+	struct hours h;
+	double mid[6];
+	const uint8_t whole = ORIGIN_FORECAST | ORIGIN_WHOLE_HOUR;
+	make(&h, 0, 6);
+	hours_set(&h, VAR_WIND, 0, 2, ORIGIN_FORECAST);
+	hours_set(&h, VAR_WIND, H, 5, ORIGIN_OBSERVED);
+	hours_set(&h, VAR_WIND, 2 * H, 1, whole);
+	hours_set(&h, VAR_WIND, 4 * H, 3, ORIGIN_FORECAST);
+	hours_set(&h, VAR_WIND, 5 * H, 4, ORIGIN_FORECAST);
+	hours_middle(&h, VAR_WIND, mid);
+	ck_assert_double_eq(mid[0], 3.5);
+	ck_assert_double_eq(mid[1], 3);
+	ck_assert_double_eq(mid[2], 1);
+	ck_assert(isnan(mid[3]));
+	ck_assert_double_eq(mid[4], 3.5);
+	ck_assert(isnan(mid[5]));
+	hours_set(&h, VAR_WIND, 5 * H, 4, whole);
+	hours_middle(&h, VAR_WIND, mid);
+	ck_assert_double_eq(mid[5], 4);
+
+	hours_set(&h, VAR_PRECIPITATION, 0, 2, ORIGIN_FORECAST);
+	hours_set(&h, VAR_PRECIPITATION, H, 7, ORIGIN_FORECAST);
+	hours_middle(&h, VAR_PRECIPITATION, mid);
+	ck_assert_double_eq(mid[0], 2);
+	ck_assert_double_eq(mid[1], 7);
+	ck_assert(isnan(mid[2]));
+	hours_free(&h);
+}
+END_TEST
+
 START_TEST(limits_and_no_memory)
 {
 	struct hours h;
@@ -259,6 +291,7 @@ static Suite *suite(void)
 	tcase_add_test(c, span_of_a_variable);
 	tcase_add_loop_test(c, laying_over, 0, (int)(sizeof overlaps / sizeof overlaps[0]));
 	tcase_add_test(c, taking_moves_the_memory);
+	tcase_add_test(c, middles);
 	tcase_add_test(c, limits_and_no_memory);
 	tcase_add_test(c, marks_have_names_and_rise_in_worth);
 	suite_add_tcase(s, c);

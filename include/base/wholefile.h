@@ -11,10 +11,10 @@
 
 /*
  * Write a file for its owner alone (0600) and bring it to the disk.  What is there under the name is written over,
- * a link never followed; on a fault, which calls it `name`, nothing is left of it.  FAULT_CREATE, FAULT_PERMISSION,
+ * a link never followed; on a fault, which calls it `called`, nothing is left of it.  FAULT_CREATE, FAULT_PERMISSION,
  * FAULT_IO.
  */
-enum fault_code wholefile_write(const char *path, const char *name, const char *bytes, size_t n,
+enum fault_code wholefile_write(const char *at, const char *called, const char *bytes, size_t n,
 				struct fault *f) MUST_USE;
 
 /* Bring the folder of a file to the disk: a file that was moved is there for good only then.  FAULT_IO. */

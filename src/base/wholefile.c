@@ -28,22 +28,22 @@ static int write_all(int fd, const char *bytes, size_t n)
 	return 0;
 }
 
-enum fault_code wholefile_write(const char *path, const char *name, const char *bytes, size_t n, struct fault *f)
+enum fault_code wholefile_write(const char *at, const char *called, const char *bytes, size_t n, struct fault *f)
 {
-	int fd = open(path, O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC | O_NOFOLLOW, FILE_MODE);
+	int fd = open(at, O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC | O_NOFOLLOW, FILE_MODE);
 	if (fd < 0) {
 		bool forbidden = errno == EACCES || errno == EPERM;
 		fault_set(f, forbidden ? FAULT_PERMISSION : FAULT_CREATE, "cannot be made: %s", strerror(errno));
-		return fault_place(f, "%s: ", name);
+		return fault_place(f, "%s: ", called);
 	}
 	int wrong = write_all(fd, bytes, n) != 0 || fsync(fd) != 0 ? errno : 0;
 	if (close(fd) != 0 && wrong == 0)
 		wrong = errno;
 	if (wrong == 0)
 		return FAULT_NONE;
-	unlink(path);
+	unlink(at);
 	fault_set(f, FAULT_IO, "cannot be written: %s", strerror(wrong));
-	return fault_place(f, "%s: ", name);
+	return fault_place(f, "%s: ", called);
 }
 
 enum fault_code wholefile_settle(const char *path, struct fault *f)

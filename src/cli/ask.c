@@ -94,6 +94,13 @@ static enum fault_code tried(const struct asking *a, struct fault *f)
 	return a->tries > 1 ? fault_place(f, "tried %d times: ", a->tries) : f->code;
 }
 
+/* An answer out of a cache is as old as it says. */
+static void compare_clocks(struct asking *a, const struct net_response *r)
+{
+	if (r->date != INSTANT_NONE)
+		a->clock_off_s = ask_now(a) - (r->date + r->age_s);
+}
+
 enum fault_code ask_get(struct asking *a, const struct net_request *q, struct net_response *r, struct fault *f)
 {
 	for (a->tries = 1;; a->tries++) {
@@ -101,8 +108,7 @@ enum fault_code ask_get(struct asking *a, const struct net_request *q, struct ne
 		a->requests += r->requests > 0 ? r->requests : 1;
 		a->bytes += r->bytes;
 		int status = code == FAULT_NONE ? r->status : 0;
-		if (code == FAULT_NONE && r->date != INSTANT_NONE)
-			a->clock_off_s = ask_now(a) - (r->date + r->age_s);
+		compare_clocks(a, r);
 		int64_t wait_ms = -1;
 		if (code == FAULT_NONE || code == FAULT_TRY_LATER)
 			wait_ms = manners_retry_ms(status, r->retry_after_s, a->tries, net_now(a->net) - a->began,

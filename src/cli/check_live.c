@@ -82,9 +82,6 @@ void check_live_fetch(struct context *c, struct findings *w)
 		findings_wrong(w, "fetch", &f);
 	say_clock(&r, w);
 	context_give(c, LOCK_PLACE);
-	/* What follows opens it to read, as everybody does. */
-	record_close(c->record);
-	c->record = NULL;
 }
 
 /* ---- mail ---- */

@@ -377,6 +377,8 @@ static void say_crops(struct interviewed *v)
 {
 	const char *known[CROPS_MAX];
 	char list[KEY_LIST_SIZE];
+	if (v->c->crops.n == 0)
+		return;
 	for (size_t i = 0; i < v->c->crops.n; i++)
 		known[i] = v->c->crops.at[i].name;
 	asker_say(v->asker,
@@ -421,19 +423,26 @@ static bool any_before(const struct garden *g, struct date today)
 	return false;
 }
 
+/* What was sown before today has had warmth that no fetch will tell of. */
+static enum fault_code ask_history(struct interviewed *v, struct fault *f)
+{
+	bool taken;
+	bool past = any_before(v->garden, v->today) && first_offer(v, true) != NULL;
+	if (past) {
+		asker_say(v->asker, "\nThe warmth since your first sowing can be filled in from past weather:\n");
+		say_offers(v, true);
+	}
+	if (!past && v->asker->terminal)
+		return FAULT_NONE;
+	return ask(v, ASK_HISTORY, past ? first_offer(v, true) : "", take_history, v, &taken, f);
+}
+
 static enum fault_code ask_warmth(struct interviewed *v, struct fault *f)
 {
-	bool taken, beforehand = !v->asker->terminal;
-	bool past = any_before(v->garden, v->today) && first_offer(v, true) != NULL;
-	if ((beforehand || any_in_trays(v->garden)) && ask_value(v, ASK_INDOOR, "garden", "", f) != FAULT_NONE)
+	bool wanted = any_in_trays(v->garden) || !v->asker->terminal;
+	if (wanted && ask_value(v, ASK_INDOOR, "garden", "", f) != FAULT_NONE)
 		return f->code;
-	if (past)
-		asker_say(v->asker, "\nThe warmth since your first sowing can be filled in from past weather:\n");
-	if (past)
-		say_offers(v, true);
-	if (beforehand || past)
-		return ask(v, ASK_HISTORY, past ? first_offer(v, true) : "", take_history, v, &taken, f);
-	return FAULT_NONE;
+	return ask_history(v, f);
 }
 
 /* ---- mail ---- */

@@ -86,10 +86,10 @@ static enum fault_code look_up(struct asker *a, const struct question *q, const 
 void asker_unused(struct asker *a, const struct question *q, size_t n)
 {
 	const char *known[KNOWN_MAX];
-	size_t m = n < KNOWN_MAX ? n : KNOWN_MAX;
+	size_t m = 0;
 	bool wrong = a->wrong->n > 0;
-	for (size_t i = 0; i < m; i++)
-		known[i] = q[i].key;
+	for (; m < n && m < KNOWN_MAX; m++)
+		known[m] = q[m].key;
 	for (size_t i = 0; i < a->doc.entries; i++) {
 		const struct ini_entry *e = &a->doc.entry[i];
 		const char *near = suggest(e->key, known, m);
@@ -163,39 +163,56 @@ static enum fault_code take_line(const char *answer, asker_take *take, void *int
 	return can_be_written(answer, f) ? take(into, answer, f) : f->code;
 }
 
+static void prompt(struct asker *a, const struct question *q, const char *fallback)
+{
+	if (fallback != NULL && fallback[0] != '\0')
+		asker_say(a, "%s [%s] ", q->ask, fallback);
+	else
+		asker_say(a, "%s ", q->ask);
+}
+
+/* One answer; *again: what is wrong with it was told. */
+static enum fault_code ask_once(struct asker *a, const struct question *q, const char *fallback, asker_take *take,
+				void *into, bool *again, bool *taken, struct fault *f)
+{
+	char line[QUESTION_ANSWER_SIZE];
+	struct fault bad;
+	bool end;
+	*again = true;
+	*taken = false;
+	prompt(a, q, fallback);
+	if (!read_line(a, line, &end)) {
+		if (end)
+			return fault_set(f, FAULT_DATA, "the answers ended; nothing is written");
+		asker_say(a, "  that is too long, or no text\n");
+		return FAULT_NONE;
+	}
+	const char *answer = line[0] != '\0' ? line : fallback;
+	if (answer == NULL) {
+		asker_say(a, "  it is needed; as %s\n", q->example);
+		return FAULT_NONE;
+	}
+	if (strcmp(answer, "?") == 0 && q->help != NULL) {
+		asker_say(a, "  %s; as %s\n", q->help, q->example);
+		return FAULT_NONE;
+	}
+	*taken = answer[0] != '\0';
+	*again = *taken && take_line(answer, take, into, &bad) != FAULT_NONE;
+	if (*again && bad.code == FAULT_MEMORY)
+		return (*f = bad).code;
+	if (*again)
+		asker_say(a, "  %s\n", bad.text);
+	return FAULT_NONE;
+}
+
 static enum fault_code ask_until_right(struct asker *a, const struct question *q, const char *fallback,
 				       asker_take *take, void *into, bool *taken, struct fault *f)
 {
-	for (;;) {
-		char line[QUESTION_ANSWER_SIZE];
-		struct fault bad;
-		bool end;
-		bool any = fallback != NULL && fallback[0] != '\0';
-		asker_say(a, any ? "%s [%s] " : "%s ", q->ask, fallback);
-		if (!read_line(a, line, &end)) {
-			if (end)
-				return fault_set(f, FAULT_DATA, "the answers ended; nothing is written");
-			asker_say(a, "  that is too long, or no text\n");
-			continue;
-		}
-		const char *answer = line[0] != '\0' ? line : fallback;
-		*taken = answer != NULL && answer[0] != '\0';
-		if (answer != NULL && !*taken)
-			return FAULT_NONE;
-		if (answer != NULL && strcmp(answer, "?") == 0 && q->help != NULL) {
-			asker_say(a, "  %s; as %s\n", q->help, q->example);
-			continue;
-		}
-		if (answer == NULL) {
-			asker_say(a, "  it is needed; as %s\n", q->example);
-			continue;
-		}
-		if (take_line(answer, take, into, &bad) == FAULT_NONE)
-			return FAULT_NONE;
-		if (bad.code == FAULT_MEMORY)
-			return (*f = bad).code;
-		asker_say(a, "  %s\n", bad.text);
-	}
+	bool again = true;
+	while (again)
+		if (ask_once(a, q, fallback, take, into, &again, taken, f) != FAULT_NONE)
+			return f->code;
+	return FAULT_NONE;
 }
 
 enum fault_code asker_ask(struct asker *a, const struct question *q, const char *fallback, asker_take *take, void *into,

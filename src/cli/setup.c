@@ -85,39 +85,43 @@ static bool password_is_missing(const struct context *c, char path[static PATHS_
 	       paths_beside(c->garden_path, m->password_file, path, &f) == FAULT_NONE && lstat(path, &there) != 0;
 }
 
-/* One line that the terminal does not show; "" where there is none. */
-static void read_unseen(char word[static SECRET_SIZE])
+/*
+ * One line that the terminal does not show; "" where there is none.  Asked for only when nothing is
+ * shown any more: what was typed before that is thrown away.
+ */
+static void read_unseen(struct asker *a, char word[static SECRET_SIZE])
 {
 	struct termios seen, unseen;
-	bool terminal = tcgetattr(STDIN_FILENO, &seen) == 0;
 	word[0] = '\0';
-	if (!terminal)
+	if (tcgetattr(STDIN_FILENO, &seen) != 0)
 		return;
 	unseen = seen;
-	unseen.c_lflag &= ~(tcflag_t)ECHO;
+	/* Ctrl-C would leave a terminal that shows nothing: here it is a character, and no password has one. */
+	unseen.c_lflag &= ~(tcflag_t)(ECHO | ISIG);
 	if (tcsetattr(STDIN_FILENO, TCSAFLUSH, &unseen) != 0)
 		return;
+	asker_say(a, "Password (it is not shown; empty: later): ");
 	if (fgets(word, SECRET_SIZE, stdin) == NULL)
 		word[0] = '\0';
 	word[strcspn(word, "\r\n")] = '\0';
+	for (const char *s = word; *s != '\0'; s++)
+		if ((unsigned char)*s < ' ')
+			word[0] = '\0';
 	tcsetattr(STDIN_FILENO, TCSAFLUSH, &seen);
+	asker_say(a, "\n");
 }
 
 /* On a terminal alone; whatever comes of it, the garden file is there. */
 static void offer_password(struct context *c, struct asker *a)
 {
 	char path[PATHS_SIZE], line[SECRET_SIZE + 1];
-	struct secret secret;
+	struct secret secret = {.word = ""};
 	struct text t;
 	struct fault f;
 	if (!a->terminal || !password_is_missing(c, path))
 		return;
-	asker_say(a,
-		  "\nThe password for %s goes into %s, which only you can read.\n"
-		  "Password (it is not shown; empty: later): ",
-		  c->garden.mail.user, path);
-	read_unseen(secret.word);
-	asker_say(a, "\n");
+	asker_say(a, "\nThe password for %s goes into %s, which only you can read.\n", c->garden.mail.user, path);
+	read_unseen(a, secret.word);
 	text_over(&t, line, sizeof line);
 	text_addf(&t, "%s\n", secret.word);
 	if (secret.word[0] != '\0' && newfile_put(path, t.at, t.len, &f) != FAULT_NONE)

@@ -58,7 +58,9 @@ static void by_timers(struct text *t)
 
 static void by_cron(const struct context *c, struct text *t)
 {
-	text_add(t, "Each morning by itself, two lines for crontab -e:\n\n  17 5 * * *    ");
+	/* What could not be mailed at 5:17 goes an hour later; what is printed would come three times. */
+	text_addf(t, "Each morning by itself, two lines for crontab -e:\n\n  17 %s",
+		  c->garden.mail.way == MAIL_PRINT ? "5 * * *    " : "5-7 * * *  ");
 	program(c, "morning", t);
 	text_add(t, "\n  41 */3 * * *  ");
 	program(c, "fetch --spread 40min", t);

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "cli/command.h"
+#include "cli/interview.h"
 #include "cli/options.h"
 #include "facts/var.h"
 #include "garden/garden.h"
@@ -95,6 +96,24 @@ static void option_list(struct text *t)
 	text_add(t, ".El\n");
 }
 
+static void key_item(struct text *t, const char *name, const char *value)
+{
+	text_addf(t, ".It Cm %s No = ", name);
+	mdoc_argument(t, value);
+	text_add(t, "\n");
+}
+
+static void answers(struct text *t)
+{
+	const struct question *q;
+	text_add(t, ".Bl -tag -width Ds\n");
+	for (size_t i = 0; (q = interview_question(i)) != NULL; i++) {
+		key_item(t, q->key, q->example);
+		mdoc_words(t, q->help);
+	}
+	text_add(t, ".El\n");
+}
+
 static void mapping(struct text *t)
 {
 	text_add(t, ".Cm");
@@ -105,13 +124,6 @@ static void mapping(struct text *t)
 }
 
 /* ---- garden.ini(5) ---- */
-
-static void key_item(struct text *t, const char *name, const char *value)
-{
-	text_addf(t, ".It Cm %s No = ", name);
-	mdoc_argument(t, value);
-	text_add(t, "\n");
-}
 
 static void keys(struct text *t, const struct key_section *kind, size_t kinds)
 {
@@ -205,8 +217,9 @@ static const struct part {
 	const char *name;
 	void (*write)(struct text *t);
 } PARTS[] = {
-    {"synopsis", synopsis}, {"commands", command_list}, {"options", option_list}, {"mapping", mapping},
-    {"garden", garden},     {"crops", crops},           {"source", source},       {"variables", variables},
+    {"synopsis", synopsis}, {"commands", command_list}, {"options", option_list},
+    {"mapping", mapping},   {"setup", answers},         {"garden", garden},
+    {"crops", crops},       {"source", source},         {"variables", variables},
 };
 
 static const struct part *part_named(const char *name, size_t n)

@@ -1,5 +1,6 @@
 #include "source/describe.h"
 
+#include <stdio.h>
 #include <string.h>
 
 #include "lib/harness.h"
@@ -146,11 +147,16 @@ static const struct {
      "dir/x.ini:4: piece: \"P100D\" is not 1 to 99 whole days; write them as P31D"},
     {"piece of no day", SOURCE "piece = P0D\n" DATED DATA AIR, "dir/x.ini:4: piece: \"P0D\" is a duration of nothing"},
     {"piece as a number", SOURCE "piece = 31\n" DATED DATA AIR, "dir/x.ini:4: piece: \"31\" is not a duration"},
+    {"area in words", SOURCE "area = Lowlands\n" STEP DATA AIR,
+     "dir/x.ini:4: area: \"Lowlands\" is no country; \"world\", or two capital letters each, as \"DE AT\""},
+    {"area in small letters", SOURCE "area = DE at\n" STEP DATA AIR, "dir/x.ini:4: area: \"at\" is no country; "},
+    {"area of three letters", SOURCE "area = DEU\n" STEP DATA AIR, "dir/x.ini:4: area: \"DEU\" is no country; "},
     {"lag of hours", SOURCE "lag = PT5H\n" DATED DATA AIR,
      "dir/x.ini:4: lag: \"PT5H\" is not 1 to 99 whole days; write them as P31D"},
     {"piece of what takes no days", SOURCE "piece = P31D\n" STEP DATA AIR,
      "dir/x.ini:4: piece wants {start} and {end} in the url of the data"},
-    {"lag of what takes no days", SOURCE "area = world\nlag = P5D\n[step a]\nurl = https://a.example/{start}\n" DATA AIR,
+    {"lag of what takes no days",
+     SOURCE "area = world\nlag = P5D\n[step a]\nurl = https://a.example/{start}\n" DATA AIR,
      "dir/x.ini:5: lag wants {start} and {end} in the url of the data"},
     {"days in another step than the data's", SOURCE "lag = P5D\n" DATED "[step b]\nurl = https://a.example/\n" DATA AIR,
      "dir/x.ini:4: lag wants {start} and {end} in the url of the data"},
@@ -297,6 +303,31 @@ START_TEST(takes_shipped)
 }
 END_TEST
 
+static const struct {
+	const char *area, *country;
+	enum describe_fit fit;
+} fits[] = {
+    {"", "DE", FIT_WORLD},
+    {"", "", FIT_WORLD},
+    {"area = world\n", "DE", FIT_WORLD},
+    {"area = world\n", "", FIT_WORLD},
+    {"area = DE\n", "DE", FIT_COUNTRY},
+    {"area = DE, AT CH\n", "AT", FIT_COUNTRY},
+    {"area = DE AT\n", "CH", FIT_NOT},
+    {"area = DE AT\n", "EA", FIT_NOT},
+    {"area = DE\n", "", FIT_NOT},
+};
+
+START_TEST(says_where_it_fits)
+{
+	char file[1024];
+	struct faults all = {0};
+	snprintf(file, sizeof file, SOURCE "%s" STEP DATA AIR, fits[_i].area);
+	ck_assert_msg(describe_parse("x.ini", file, strlen(file), &d, &all) == FAULT_NONE, "%s", all.at[0].text);
+	ROW_MSG(describe_fits(&d, fits[_i].country) == fits[_i].fit, "%s in \"%s\"", fits[_i].area, fits[_i].country);
+}
+END_TEST
+
 static Suite *suite(void)
 {
 	Suite *s = suite_create("describe");
@@ -310,6 +341,7 @@ static Suite *suite(void)
 	tcase_add_test(t, says_all_at_once);
 	tcase_add_test(t, names_every_key);
 	tcase_add_loop_test(t, takes_shipped, 0, sizeof shipped / sizeof shipped[0]);
+	tcase_add_loop_test(t, says_where_it_fits, 0, sizeof fits / sizeof fits[0]);
 	suite_add_tcase(s, t);
 	return s;
 }

@@ -26,12 +26,13 @@ struct leaf_env {
 };
 
 struct leaf_heat {
-	double net_wm2;    /* radiation a leaf at air temperature keeps, both sides */
-	double latent_wm2; /* as if water enough were held: over 0 evaporates, under 0 is dew or frost */
-	double taken_wm2;  /* of latent_wm2, what applies: all dew; evaporation up to held_mm */
-	double dry_c;      /* the leaf, if no water came or went */
-	double leaf_c;     /* with taken_wm2 */
-	bool frost;        /* dry_c is under 0: what it holds is ice */
+	double net_wm2;       /* radiation a leaf at air temperature keeps, both sides */
+	double latent_wm2;    /* as if water enough were held: over 0 evaporates, under 0 is dew or frost */
+	double taken_wm2;     /* of latent_wm2, what applies: all dew; evaporation up to held_mm */
+	double dry_c;         /* the leaf, if no water came or went */
+	double saturated_kpa; /* over water, at air_c */
+	double leaf_c;        /* with taken_wm2 */
+	bool frost;           /* dry_c is under 0: what it holds is ice */
 };
 
 /*

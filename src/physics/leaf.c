@@ -65,8 +65,12 @@ struct leaf_heat leaf_balance(const struct leaf_env *env, double exchange_wm2k)
 	heat.dry_c = env->air_c + heat.net_wm2 / (AIR_HEAT * to_both);
 	heat.frost = heat.dry_c < 0;
 
-	double saturated = heat.frost ? humid_saturation_ice(env->air_c) : humid_saturation(env->air_c);
-	double slope = heat.frost ? humid_slope_ice(env->air_c, saturated) : humid_slope(env->air_c, saturated);
+	double saturated = heat.saturated_kpa = humid_saturation(env->air_c);
+	double slope = humid_slope(env->air_c, saturated);
+	if (heat.frost) {
+		saturated = humid_saturation_ice(env->air_c);
+		slope = humid_slope_ice(env->air_c, saturated);
+	}
 	heat.latent_wm2 = (slope * heat.net_wm2 + AIR_HEAT * to_both * (saturated - env->vapour_kpa)) /
 			  (slope + PSYCHROMETRIC * to_both / to_vapour);
 
@@ -123,7 +127,7 @@ struct leaf_now leaf_step(struct leaf_water *water, const struct leaf_hour *hour
 	if (isnan(now.heat.latent_wm2))
 		now.deposit_mm = (double)NAN;
 	now.wet = leaf_water_wet(water);
-	if (hour->vapour_kpa >= LEAF_FOG_FRAC * humid_saturation(hour->air_c))
+	if (hour->vapour_kpa >= LEAF_FOG_FRAC * now.heat.saturated_kpa)
 		now.wet = WETNESS_WET;
 	return now;
 }

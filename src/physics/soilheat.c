@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "physics/sky.h"
+#include "physics/wind.h"
 
 static const double FIRST_LAYER_M = 0.02, LAYER_RATIO = 1.14; /* 16 of them reach 1.02 m */
 static const double CRANK_NICOLSON = 0.5, BACKWARD_EULER = 1; /* weight of an hour's end */
@@ -14,10 +15,10 @@ enum {
 };
 
 /* Exchange of the surface with the air, derived here. */
-static const double AIR_HEAT = 1200;                    /* J m-3 K-1 */
-static const double KARMAN = 0.41;                      /* von Karman's constant (FAO-56) */
-static const double WIND_AT_M = 2, ROUGHNESS_M = 0.005; /* tilled soil */
-static const double STILL_WM2K = 5;                     /* free convection of still air */
+static const double AIR_HEAT = 1200;     /* J m-3 K-1 */
+static const double KARMAN = 0.41;       /* von Karman's constant (FAO-56) */
+static const double ROUGHNESS_M = 0.005; /* tilled soil */
+static const double STILL_WM2K = 5;      /* free convection of still air */
 
 static const double READING_LEAST = 0.25; /* weight of a reading (derived here) */
 
@@ -65,7 +66,7 @@ struct soilheat_edge soilheat_edge(const struct soilheat_hour *hour, const struc
 	if (net_wm2 > 0)
 		net_wm2 *= 1 - mix(surface->evaporating_dry, surface->evaporating_moist, hour->drying_frac);
 
-	double log_height = log(WIND_AT_M / ROUGHNESS_M);
+	double log_height = log(WIND_LOW_M / ROUGHNESS_M);
 	double moving_wm2k = AIR_HEAT * KARMAN * KARMAN * hour->wind2_ms / (log_height * log_height);
 	double exchange_wm2k = (moving_wm2k > STILL_WM2K ? moving_wm2k : STILL_WM2K) + 4 * grey;
 	return (struct soilheat_edge){

@@ -7,7 +7,7 @@ enum wetness wetness_humid(double rh_frac, double rain_mm, double line_frac)
 {
 	if (rain_mm > 0 || rh_frac >= line_frac)
 		return WETNESS_WET;
-	return rain_mm <= 0 && rh_frac < line_frac ? WETNESS_DRY : WETNESS_CANNOT_TELL;
+	return rain_mm >= 0 && !isnan(rh_frac) ? WETNESS_DRY : WETNESS_CANNOT_TELL;
 }
 
 enum wetness wetness_depression(enum wetness before, double depression_k, double onset_k, double dryoff_k)

@@ -35,6 +35,7 @@ int main(void)
 {
 	bench_answer();
 	bench_ingest();
+	bench_leaf();
 	bench_morning();
 	bench_station();
 	return 0;

@@ -233,6 +233,17 @@ START_TEST(frost)
 }
 END_TEST
 
+/* By day: half of the sun, the wind among leaves, the crop's width. */
+START_TEST(production)
+{
+	struct leaf_hour hour = hour_of(22, 55, 3, 0.2, 650);
+	struct leaf_water water = LEAF_WATER_DRY;
+	struct leaf_env env = leafday_env(22, 55, 650, 0.2);
+	double h = 29.3 * 1.4 * 0.135 * sqrt(0.415 * 3 / (0.72 * 0.25));
+	ROW_NEAR("day", leaf_step(&water, &hour, &squash).heat.leaf_c, leaf_balance(&env, h).dry_c, 1e-9);
+}
+END_TEST
+
 /* More wind brings a leaf closer to the air; more cloud too; a wider leaf strays further. */
 START_TEST(monotone)
 {
@@ -314,6 +325,7 @@ static Suite *suite(void)
 	tcase_add_test(tc, most_dew);
 	tcase_add_test(tc, dew_onset);
 	tcase_add_test(tc, frost);
+	tcase_add_test(tc, production);
 	tcase_add_test(tc, monotone);
 	tcase_add_loop_test(tc, missing, 0, sizeof bad / sizeof *bad);
 	tcase_add_test(tc, missing_setup);

@@ -218,6 +218,10 @@ START_TEST(moist_and_shaded)
 	hour.shade_frac = 1;
 	struct soilheat_edge shaded = soilheat_edge(&hour, bare);
 	ROW_TRUE("moist", moist.outer_c < dry.outer_c && moist.outer_c > 20);
+	double loss_wm2 = 0.2 * 0.97 * 5.670374e-8 * pow(293.15, 4);
+	ROW_NEAR("moist: half of it evaporates", (moist.outer_c - 20) / moist.resistance_m2kw,
+		 0.5 * (0.90 * 600 - loss_wm2), 1e-9);
+	ROW_NEAR("dry: nothing does", (dry.outer_c - 20) / dry.resistance_m2kw, 0.78 * 600 - loss_wm2, 1e-9);
 	ROW_NEAR("under leaves as warm as the air", shaded.outer_c, 20, 1e-12);
 	hour = (struct soilheat_hour){.air_c = 5, .wind2_ms = 0, .sky_emissivity = 0.75, .drying_frac = 1};
 	ROW_TRUE("night", soilheat_edge(&hour, bare).outer_c < 0);

@@ -115,6 +115,21 @@ START_TEST(steady)
 }
 END_TEST
 
+/* A jump of the surface does not ring: the top layer nears it from one side. */
+START_TEST(jump)
+{
+	struct soilheat soil;
+	double before = 0;
+	soilheat_start(&soil, 0);
+	for (int h = 0; h < 2 * DAY; h++) {
+		soilheat_step(&soil, (struct soilheat_edge){10, 0});
+		double now = soilheat_at(&soil, 0.01);
+		ROW_MSG(now >= before && now <= 10, "hour %d: %.3f after %.3f", h, now, before);
+		before = now;
+	}
+}
+END_TEST
+
 START_TEST(start)
 {
 	double air_c[SOILHEAT_SETTLE_H + DAY];
@@ -272,6 +287,7 @@ static Suite *suite(void)
 	tcase_add_loop_test(tc, daily_models, 0, COUNT(recursive));
 	tcase_add_test(tc, sanity_band);
 	tcase_add_test(tc, steady);
+	tcase_add_test(tc, jump);
 	tcase_add_test(tc, start);
 	tcase_add_test(tc, start_forgotten);
 	tcase_add_loop_test(tc, missing, 0, COUNT(bad));

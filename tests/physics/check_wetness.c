@@ -84,6 +84,7 @@ static const struct {
     {"dry air, rain missing", 0.5, NAN, WETNESS_CANNOT_TELL},
     {"no rain, humidity missing", NAN, 0, WETNESS_CANNOT_TELL},
     {"nothing known", NAN, NAN, WETNESS_CANNOT_TELL},
+    {"dry air, rain under 0", 0.5, -1, WETNESS_CANNOT_TELL},
 };
 
 START_TEST(humid_hours)

@@ -206,7 +206,7 @@ void check_live_timers(struct findings *w)
 	}
 	if (!any) {
 		findings_head(w, "timer");
-		text_add(&w->lines, "nothing was found that starts dewpost morning by itself\n");
+		text_add(&w->lines, "nothing was found that starts dewpost morning by itself; man dewpost shows how\n");
 	}
 	if (t != NULL && !t->crontab_asked) {
 		findings_head(w, "timer");

@@ -27,6 +27,31 @@ enum { FILE_SIZE = 256 * 1024, REPORT_SIZE = 64 * 1024 };
 
 /* ---- the file ---- */
 
+/* Of those that a path goes through, the last that is there. */
+static void nearest_folder(const char *path, char folder[static PATHS_SIZE])
+{
+	struct stat there;
+	(void)text_copy(folder, PATHS_SIZE, path);
+	do {
+		char *slash = strrchr(folder, '/');
+		if (slash == NULL)
+			(void)text_copy(folder, PATHS_SIZE, ".");
+		else
+			slash[slash == folder] = '\0';
+	} while (stat(folder, &there) != 0);
+}
+
+/* Better told before all the questions than after: that folder has to take a new name. */
+static enum fault_code can_be_made(const char *path, struct fault *f)
+{
+	char folder[PATHS_SIZE];
+	nearest_folder(path, folder);
+	if (access(folder, W_OK | X_OK) == 0)
+		return FAULT_NONE;
+	return fault_set(f, FAULT_PERMISSION, "%s: cannot be made, for %s: %s; name another place by --garden FILE",
+			 path, folder, strerror(errno));
+}
+
 /* Where it is to lie; nothing may be there. */
 static enum fault_code find_place(struct context *c, struct fault *f)
 {
@@ -34,7 +59,7 @@ static enum fault_code find_place(struct context *c, struct fault *f)
 	if (context_garden_path(c, f) != FAULT_NONE)
 		return f->code;
 	if (lstat(c->garden_path, &there) != 0)
-		return FAULT_NONE;
+		return can_be_made(c->garden_path, f);
 	return fault_set(
 	    f, FAULT_CREATE,
 	    "%s: is there already, and stays as it is; change it in an editor, or name another by --garden "

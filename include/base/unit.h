@@ -1,7 +1,7 @@
 /*
  * Units: a value with a unit of a family, turned to the inside unit and back.
  *
- * Inside: degrees Celsius, fractions 0..1, m/s, mm (water), W/m2, hPa, m, m2,
+ * Inside: degrees Celsius and their days, fractions 0..1, m/s, mm (water), W/m2, hPa, m, m2,
  * litres, seconds, kg.  An unknown unit is refused, never guessed.
  * All factors are definitions (SI brochure, NIST SP 811) but inHg, 33.8639 hPa at 0 C (NIST SP 811 app. B.8).
  */
@@ -17,6 +17,7 @@
 enum unit_family {
 	UNIT_TEMPERATURE, /* degC, degF, K */
 	UNIT_DIFFERENCE,  /* of temperatures: no offset */
+	UNIT_WARMTH,      /* degree days: C-days, F-days */
 	UNIT_FRACTION,    /* 1, %, okta (eighths) */
 	UNIT_SPEED,       /* m/s, km/h, mph, kn */
 	UNIT_WATER,       /* depth of rain or irrigation: mm, cm, m, in, kg m-2 */
@@ -53,6 +54,9 @@ double unit_inside(const struct unit *u, double x, double period_s);
  * A missing or unknown unit is FAULT_CONFIG and names the right ones.
  */
 enum fault_code unit_value(const char *s, enum unit_family family, double *inside, struct fault *f) MUST_USE;
+
+/* "temperature", "degree days": what a family measures, for faults. */
+const char *unit_noun(enum unit_family family);
 
 /* The spellings of a family that a fault line proposes, "F or C". */
 const char *unit_proposal(enum unit_family family);

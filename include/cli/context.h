@@ -17,6 +17,7 @@
 #include "cli/paths.h"
 #include "cli/round.h"
 #include "garden/garden.h"
+#include "plant/cover.h"
 #include "plant/crop.h"
 #include "record/record.h"
 
@@ -29,6 +30,7 @@ struct context {
 	char user[PATHS_SIZE]; /* the grower's folder over them; "" where none can be named */
 	char garden_path[PATHS_SIZE], record_path[PATHS_SIZE];
 	struct crops crops;
+	struct covers covers;
 	struct garden garden;
 	struct zone zone;
 	struct record *record; /* NULL: not opened, or none there */

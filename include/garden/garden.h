@@ -20,9 +20,11 @@
 #include "facts/mail.h"
 #include "facts/place.h"
 #include "garden/keys.h"
+#include "plant/cover.h"
 #include "plant/crop.h"
 
 enum { GARDEN_BEDS_MAX = 64, GARDEN_TUBS_MAX = 64, GARDEN_PLANTINGS_MAX = 256 };
+enum { GARDEN_COVERS_MAX = 8 };
 enum { GARDEN_TITLE_SIZE = 80, GARDEN_CONTACT_SIZE = 160, GARDEN_PATH_SIZE = 1024, GARDEN_PROXY_SIZE = 300 };
 
 enum garden_thermometer { GARDEN_SCREEN, GARDEN_AT_BED };
@@ -33,13 +35,17 @@ struct bed {
 	char name[KEY_WORD_SIZE];
 	double area_m2; /* NaN where not given */
 	char soil[KEY_WORD_SIZE];
-	int watering; /* enum garden_watering */
+	int watering;                /* enum garden_watering */
+	char cover[COVER_NAME_SIZE]; /* kept for it; "" where not given */
+	int cover_line;
 };
 
 struct tub {
 	char name[KEY_WORD_SIZE];
 	double volume_l; /* NaN where not given */
 	bool movable;
+	char cover[COVER_NAME_SIZE]; /* kept for it; "" where not given */
+	int cover_line;
 };
 
 struct planting {
@@ -52,7 +58,9 @@ struct planting {
 	struct date sown; /* these three DATE_NONE where not given */
 	int sowing;       /* enum garden_sowing, of sown */
 	struct date planted, ended;
-	double night_line_c; /* the grower's own; NaN: the crop's */
+	double night_line_c;        /* the grower's own; NaN: the crop's */
+	struct crop figures;        /* that count for it: its crop's, the planting's own over them */
+	int own_line[CROP_FIGURES]; /* line of the garden file that gives its own; 0: it is the crop's */
 };
 
 struct garden {
@@ -69,7 +77,10 @@ struct garden {
 	int thermometer;                              /* enum garden_thermometer */
 	double indoor_c;                              /* NaN where not given */
 	int timezone_line, source_line, history_line; /* for faults found later; 0 where not given */
-	struct mail mail;                             /* MAIL_PRINT where the file has no such section */
+	size_t covers;                                /* at hand for cold nights */
+	char cover[GARDEN_COVERS_MAX][COVER_NAME_SIZE];
+	int cover_line[GARDEN_COVERS_MAX];
+	struct mail mail; /* MAIL_PRINT where the file has no such section */
 	size_t beds, tubs, plantings;
 	struct bed bed[GARDEN_BEDS_MAX];
 	struct tub tub[GARDEN_TUBS_MAX];
@@ -91,6 +102,17 @@ const struct planting *garden_planting(const struct garden *g, const char *name)
 
 /* The night line that counts for a planting: its own, else its crop's. */
 double garden_night_line(const struct planting *p, const struct crops *crops);
+
+/*
+ * Whether every cover that the garden file names is in the table; the table is read apart from it.  Faults have
+ * the file's name and the line.
+ */
+enum fault_code garden_covers_known(const struct garden *g, const char *file, const struct covers *covers,
+				    struct faults *all) MUST_USE;
+
+/* Name of the i-th cover at hand for a planting: what is kept for its bed or tub, else any of the garden's; NULL after
+ * the last. */
+const char *garden_cover(const struct garden *g, const struct planting *p, size_t i);
 
 /* The kinds of sections of the garden file with their keys, for the manual; *n of them. */
 const struct key_section *garden_sections(size_t *n);

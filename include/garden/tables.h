@@ -10,6 +10,7 @@
 #include "base/text.h"
 #include "facts/issue.h"
 #include "garden/keys.h"
+#include "plant/cover.h"
 #include "plant/crop.h"
 
 enum { TABLES_PATH_SIZE = 4096 };
@@ -30,6 +31,14 @@ const struct key_section *tables_crops_sections(size_t *n);
 
 /* A commented sample of crops.ini, with every key there is. */
 void tables_crops_sample(struct text *t);
+
+/* The same of covers.ini. */
+enum fault_code tables_covers(const char *dir, const char *user_dir, struct covers *covers,
+			      struct faults *all) MUST_USE;
+enum fault_code tables_covers_lay(const char *file, const char *bytes, size_t n, bool ours, struct covers *covers,
+				  struct faults *all) MUST_USE;
+const struct key_section *tables_covers_sections(size_t *n);
+void tables_covers_sample(struct text *t);
 
 /* The names of the descriptions in USER_DIR/sources (NULL: none) and DIR/sources, sorted, each once. */
 enum { TABLES_SOURCES_MAX = 64 };

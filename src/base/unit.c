@@ -27,6 +27,9 @@ static const struct unit_row TABLE[] = {
     {{UNIT_TEMPERATURE, FAHRENHEIT, -32, false}, "°F|℉|[degF]", "F|degF|deg F|degrees F|fahrenheit"},
     {{UNIT_TEMPERATURE, 1, -273.15, false}, "K", "kelvin"},
 
+    {{UNIT_WARMTH, 1, 0, false}, "", "C-days|C-day|C-d|C days"},
+    {{UNIT_WARMTH, FAHRENHEIT, 0, false}, "", "F-days|F-day|F-d|F days"},
+
     {{UNIT_FRACTION, 1, 0, false}, "1", "fraction"},
     {{UNIT_FRACTION, 0.01, 0, false}, "%", "percent"},
     {{UNIT_FRACTION, 0.125, 0, false}, "", "okta|oktas"},
@@ -85,6 +88,7 @@ static const struct family {
 } FAMILY[UNIT_FAMILIES] = {
     [UNIT_TEMPERATURE] = {"temperature", {"F", "C"}, "F or C", {"C", "F"}},
     [UNIT_DIFFERENCE] = {"temperature difference", {"F", "C"}, "F or C", {"C", "F"}},
+    [UNIT_WARMTH] = {"degree days", {"F-days", "C-days"}, "F-days or C-days", {"C-days", "F-days"}},
     [UNIT_FRACTION] = {"share", {"%", NULL}, "%", {"%", "%"}},
     [UNIT_SPEED] = {"speed", {"mph", "km/h"}, "mph or km/h", {"km/h", "mph"}},
     [UNIT_WATER] = {"water depth", {"in", "mm"}, "in or mm", {"mm", "in"}},
@@ -179,6 +183,11 @@ enum fault_code unit_value(const char *s, enum unit_family family, double *insid
 		return fault_set(f, FAULT_CONFIG, "\"%.60s\" is too large", s);
 	*inside = got;
 	return FAULT_NONE;
+}
+
+const char *unit_noun(enum unit_family family)
+{
+	return FAMILY[family].noun;
 }
 
 const char *unit_proposal(enum unit_family family)

@@ -34,7 +34,7 @@ static bool check_garden(struct context *c, struct findings *w)
 		return false;
 	}
 	findings_head(w, "tables");
-	text_addf(&w->lines, "fine: %zu crops from %s\n", c->crops.n, c->tables);
+	text_addf(&w->lines, "fine: %zu crops and %zu covers from %s\n", c->crops.n, c->covers.n, c->tables);
 	if (context_garden(c, &f) != FAULT_NONE || context_zone(c, &f) != FAULT_NONE) {
 		findings_all_wrong(w, "garden", &c->wrong);
 		if (f.text[0] != '\0')

@@ -92,9 +92,13 @@ static enum fault_code told(enum fault_code code, struct fault *f)
 
 enum fault_code context_tables(struct context *c, struct fault *f)
 {
+	const char *user = user_folder(c);
 	if (c->crops.n > 0)
 		return FAULT_NONE;
-	return told(tables_crops(c->tables, user_folder(c), &c->crops, &c->wrong), f);
+	enum fault_code code = tables_crops(c->tables, user, &c->crops, &c->wrong);
+	if (code == FAULT_NONE)
+		code = tables_covers(c->tables, user, &c->covers, &c->wrong);
+	return told(code, f);
 }
 
 static enum fault_code record_where(struct context *c, struct fault *f)
@@ -118,7 +122,8 @@ enum fault_code context_garden(struct context *c, struct fault *f)
 		return fault_set(f, FAULT_NO_INPUT,
 				 "%s: there is no garden file; dewpost setup makes one, or name yours by --garden FILE",
 				 c->garden_path);
-	if (garden_load(c->garden_path, &c->crops, &c->garden, &c->wrong) != FAULT_NONE)
+	if (garden_load(c->garden_path, &c->crops, &c->garden, &c->wrong) != FAULT_NONE ||
+	    garden_covers_known(&c->garden, c->garden_path, &c->covers, &c->wrong) != FAULT_NONE)
 		return told(faults_code(&c->wrong), f);
 	return record_where(c, f);
 }

@@ -4,216 +4,10 @@
 #include <string.h>
 
 #include "base/ini.h"
+#include "garden/gardenkeys.h"
 #include "garden/keyvalue.h"
 #include "garden/mailkeys.h"
 #include "garden/sample.h"
-
-#define AT(type, field)   .at = offsetof(struct type, field)
-#define TEXT(type, field) .at = offsetof(struct type, field), .size = sizeof(((struct type *)0)->field)
-
-static const struct key garden_key[] = {
-    {.name = "id",
-     .kind = KEY_ID,
-     .fallback = "garden",
-     .example = "quarry-lane",
-     .help = "Stable name of the garden, by which the record knows what was sent to it",
-     TEXT(garden, id)},
-    {.name = "name",
-     .kind = KEY_TEXT,
-     .example = "Quarry Lane",
-     .help = "Name at the head of a note; the id where not given",
-     TEXT(garden, name)},
-    {.name = "latitude",
-     .kind = KEY_NUMBER,
-     .lo = -90,
-     .hi = 90,
-     .required = true,
-     .example = "44.31",
-     .right = "degrees north, south negative",
-     .help = "Degrees north, south negative; two decimals are enough",
-     AT(garden, latitude)},
-    {.name = "longitude",
-     .kind = KEY_NUMBER,
-     .lo = -180,
-     .hi = 180,
-     .required = true,
-     .example = "-89.90",
-     .right = "degrees east, west negative",
-     .help = "Degrees east, west negative; two decimals are enough",
-     AT(garden, longitude)},
-    {.name = "elevation",
-     .kind = KEY_VALUE,
-     .family = UNIT_LENGTH,
-     .lo = -450,
-     .hi = 6000,
-     .example = "330 m",
-     .help = "Height of the garden above the sea",
-     AT(garden, elevation_m)},
-    {.name = "timezone",
-     .kind = KEY_ZONE,
-     .required = true,
-     .example = "America/Chicago",
-     .right = "as America/Chicago",
-     .help = "Time zone by its name in the IANA zone database",
-     TEXT(garden, timezone)},
-    {.name = "units",
-     .kind = KEY_CHOICE,
-     .word = {[UNIT_METRIC] = "metric", [UNIT_US] = "us"},
-     .fallback = "metric",
-     .example = "us",
-     .help = "Units of the note",
-     AT(garden, units)},
-    {.name = "source",
-     .kind = KEY_ID,
-     .required = true,
-     .example = "a-service",
-     .help = "Source description of the forecast: a file of that name in the folder sources",
-     TEXT(garden, source)},
-    {.name = "history",
-     .kind = KEY_ID,
-     .example = "an-archive",
-     .help = "Source description of past weather, from which days before the first fetch are filled in",
-     TEXT(garden, history)},
-    {.name = "contact",
-     .kind = KEY_TEXT,
-     .example = "grower@example.org",
-     .help = "Mail address or web page that a weather service may write to; some ask for it",
-     TEXT(garden, contact)},
-    {.name = "proxy",
-     .kind = KEY_SERVER,
-     .word = {"http", "https"},
-     .example = "http://proxy.example:3128",
-     .right = "http:// or https://, its host and its port",
-     .help = "Proxy between this machine and the weather services; that of the environment (https_proxy) where not "
-	     "given, but cron has no environment",
-     TEXT(garden, proxy)},
-    {.name = "record",
-     .kind = KEY_TEXT,
-     .example = "/home/grower/weather.db",
-     .help = "File of the weather record; one in the state folder where not given",
-     TEXT(garden, record)},
-    {.name = "thermometer",
-     .kind = KEY_CHOICE,
-     .word = {[GARDEN_SCREEN] = "screen", [GARDEN_AT_BED] = "bed"},
-     .fallback = "screen",
-     .example = "screen",
-     .help = "Where the grower's own thermometer hangs",
-     AT(garden, thermometer)},
-    {.name = "indoor",
-     .kind = KEY_VALUE,
-     .family = UNIT_TEMPERATURE,
-     .lo = 0,
-     .hi = 45,
-     .example = "68 F",
-     .help = "Temperature of the room where trays stand; without it their warmth is not counted",
-     AT(garden, indoor_c)},
-};
-
-static const struct key bed_key[] = {
-    {.name = "area",
-     .kind = KEY_VALUE,
-     .family = UNIT_AREA,
-     .lo = 0.01,
-     .hi = 100000,
-     .example = "40 sq ft",
-     .help = "Area of the bed",
-     AT(bed, area_m2)},
-    {.name = "soil", .kind = KEY_ID, .example = "loam", .help = "Kind of soil", TEXT(bed, soil)},
-    {.name = "watering",
-     .kind = KEY_CHOICE,
-     .word = {[GARDEN_BY_HAND] = "hand", [GARDEN_DRIP] = "drip", [GARDEN_SPRINKLER] = "sprinkler"},
-     .fallback = "hand",
-     .example = "drip",
-     .help = "How the bed is watered",
-     AT(bed, watering)},
-};
-
-static const struct key tub_key[] = {
-    {.name = "volume",
-     .kind = KEY_VALUE,
-     .family = UNIT_VOLUME,
-     .lo = 0.1,
-     .hi = 5000,
-     .example = "15 gal",
-     .help = "Volume of the mix in the tub",
-     AT(tub, volume_l)},
-    {.name = "movable",
-     .kind = KEY_YES,
-     .fallback = "no",
-     .example = "no",
-     .help = "Whether it can be carried in for a night",
-     AT(tub, movable)},
-};
-
-static const struct key planting_key[] = {
-    {.name = "crop",
-     .kind = KEY_NAME,
-     .required = true,
-     .example = "NAME",
-     .help = "A crop of the tables",
-     TEXT(planting, crop)},
-    {.name = "variety",
-     .kind = KEY_TEXT,
-     .example = "striped bush",
-     .help = "Variety, in your own words",
-     TEXT(planting, variety)},
-    {.name = "in",
-     .kind = KEY_NAME,
-     .example = "NAME",
-     .help = "The bed or tub it stands in or is meant for",
-     TEXT(planting, in)},
-    {.name = "plants",
-     .kind = KEY_COUNT,
-     .lo = 1,
-     .hi = 10000,
-     .fallback = "1",
-     .example = "2",
-     .help = "Number of plants",
-     AT(planting, plants)},
-    {.name = "sown",
-     .kind = KEY_DATE,
-     .word = {[GARDEN_SOWN_INDOORS] = "indoors", [GARDEN_SOWN_OUTDOORS] = "outdoors"},
-     .example = "2026-04-20 indoors",
-     .help = "Day of sowing and where",
-     AT(planting, sown),
-     .word_at = offsetof(struct planting, sowing)},
-    {.name = "planted",
-     .kind = KEY_DATE,
-     .example = "2026-05-20",
-     .help = "Day of planting out",
-     AT(planting, planted)},
-    {.name = "ended",
-     .kind = KEY_DATE,
-     .example = "2026-09-30",
-     .help = "Day on which the planting was cleared",
-     AT(planting, ended)},
-    {.name = "night_line",
-     .kind = KEY_VALUE,
-     .family = UNIT_TEMPERATURE,
-     .lo = -10,
-     .hi = 35,
-     .example = "58 F",
-     .help = "Your own night line for planting out, over that of the tables",
-     AT(planting, night_line_c)},
-};
-
-enum { SECTION_GARDEN, SECTION_MAIL, SECTION_BED, SECTION_TUB, SECTION_PLANTING, SECTIONS };
-
-#define ROWS(table) .key = (table), .keys = sizeof(table) / sizeof *(table)
-
-static const struct key_section section[SECTIONS] = {
-    [SECTION_GARDEN] = {.kind = "garden", .help = "The garden as a whole", ROWS(garden_key)},
-    [SECTION_MAIL] = {.kind = "mail",
-		      .help = "How the note goes out; printed where not given",
-		      .key = mailkeys,
-		      .keys = MAILKEYS},
-    [SECTION_BED] = {.kind = "bed", .named = true, .help = "One for each bed", ROWS(bed_key)},
-    [SECTION_TUB] = {.kind = "tub", .named = true, .help = "One for each tub or pot", ROWS(tub_key)},
-    [SECTION_PLANTING] = {.kind = "planting",
-			  .named = true,
-			  .help = "One for each lot of plants sown and grown together",
-			  ROWS(planting_key)},
-};
 
 /* ---- what one section says ---- */
 
@@ -234,13 +28,53 @@ static int line_of(const struct ini *doc, const struct ini_section *s, const cha
 
 static void read_garden(const struct ini *doc, const struct ini_section *s, struct garden *g, struct faults *all)
 {
-	keys_fill(doc, s, &section[SECTION_GARDEN], true, g, all);
+	keys_fill(doc, s, &gardenkeys[GARDENKEYS_GARDEN], true, g, all);
 	if (!*g->name)
 		memcpy(g->name, g->id, sizeof g->id);
 	g->place = place_at(g->latitude, g->longitude, g->elevation_m);
 	g->timezone_line = line_of(doc, s, "timezone");
 	g->source_line = line_of(doc, s, "source");
 	g->history_line = line_of(doc, s, "history");
+	for (size_t i = 0, n = 0; i < s->n && n < g->covers; i++)
+		if (strcmp(doc->entry[s->first + i].key, "cover") == 0)
+			g->cover_line[n++] = doc->entry[s->first + i].line;
+}
+
+static void read_bed(const struct ini *doc, const struct ini_section *s, struct bed *b, struct faults *all)
+{
+	set_name(s, b->name);
+	keys_fill(doc, s, &gardenkeys[GARDENKEYS_BED], true, b, all);
+	b->cover_line = line_of(doc, s, "cover");
+}
+
+static void read_tub(const struct ini *doc, const struct ini_section *s, struct tub *b, struct faults *all)
+{
+	set_name(s, b->name);
+	keys_fill(doc, s, &gardenkeys[GARDENKEYS_TUB], true, b, all);
+	b->cover_line = line_of(doc, s, "cover");
+}
+
+/* What the planting says of its figures, over those of its crop. */
+static void read_planting(const struct ini *doc, const struct ini_section *s, const struct crops *crops,
+			  struct planting *p, struct faults *all)
+{
+	const struct ini_entry *named = ini_find(doc, s, "crop");
+	const struct crop *crop = named ? crop_find(crops, named->value) : NULL;
+	size_t before = all->n + all->more;
+	int own = 0;
+	struct fault f = {0};
+
+	set_name(s, p->name);
+	if (crop)
+		p->figures = *crop;
+	keys_fill(doc, s, &gardenkeys[GARDENKEYS_PLANTING], true, p, all);
+	for (size_t i = CROP_BASE; i < CROP_FIGURES; i++) {
+		p->own_line[i] = line_of(doc, s, crop_key[i].name);
+		own = own ? own : p->own_line[i];
+	}
+	p->night_line_c = p->own_line[CROP_NIGHT_LINE] ? p->figures.night_line_c : (double)NAN;
+	if (crop && own && before == all->n + all->more && crop_check(&p->figures, &f))
+		keys_fault(doc, s, own, all, "%s", f.text);
 }
 
 static bool room(const struct ini *doc, const struct ini_section *s, size_t n, size_t max, struct faults *all)
@@ -251,37 +85,32 @@ static bool room(const struct ini *doc, const struct ini_section *s, size_t n, s
 	return false;
 }
 
-static void read_section(const struct ini *doc, const struct ini_section *s, struct garden *g, struct faults *all)
+static void read_section(const struct ini *doc, const struct ini_section *s, const struct crops *crops,
+			 struct garden *g, struct faults *all)
 {
-	const struct key_section *kind = keys_section(section, SECTIONS, s->kind);
+	const struct key_section *kind = keys_section(gardenkeys, GARDENKEYS, s->kind);
 
 	if (!kind)
 		return;
-	switch (kind - section) {
-	case SECTION_GARDEN:
+	switch (kind - gardenkeys) {
+	case GARDENKEYS_GARDEN:
 		read_garden(doc, s, g, all);
 		break;
-	case SECTION_MAIL:
+	case GARDENKEYS_MAIL:
 		keys_fill(doc, s, kind, true, &g->mail, all);
 		mailkeys_check(doc, s, &g->mail, all);
 		break;
-	case SECTION_BED:
-		if (room(doc, s, g->beds, GARDEN_BEDS_MAX, all)) {
-			set_name(s, g->bed[g->beds].name);
-			keys_fill(doc, s, kind, true, &g->bed[g->beds++], all);
-		}
+	case GARDENKEYS_BED:
+		if (room(doc, s, g->beds, GARDEN_BEDS_MAX, all))
+			read_bed(doc, s, &g->bed[g->beds++], all);
 		break;
-	case SECTION_TUB:
-		if (room(doc, s, g->tubs, GARDEN_TUBS_MAX, all)) {
-			set_name(s, g->tub[g->tubs].name);
-			keys_fill(doc, s, kind, true, &g->tub[g->tubs++], all);
-		}
+	case GARDENKEYS_TUB:
+		if (room(doc, s, g->tubs, GARDEN_TUBS_MAX, all))
+			read_tub(doc, s, &g->tub[g->tubs++], all);
 		break;
-	case SECTION_PLANTING:
-		if (room(doc, s, g->plantings, GARDEN_PLANTINGS_MAX, all)) {
-			set_name(s, g->planting[g->plantings].name);
-			keys_fill(doc, s, kind, true, &g->planting[g->plantings++], all);
-		}
+	case GARDENKEYS_PLANTING:
+		if (room(doc, s, g->plantings, GARDEN_PLANTINGS_MAX, all))
+			read_planting(doc, s, crops, &g->planting[g->plantings++], all);
 		break;
 	default:
 		break;
@@ -358,7 +187,7 @@ static void check_tub(const struct ini *doc, const struct ini_section *s, struct
 	for (size_t i = 0; i < doc->sections; i++) {
 		const struct ini_section *bed = &doc->section[i];
 
-		if (strcmp(bed->kind, section[SECTION_BED].kind) == 0 && strcmp(bed->name, s->name) == 0) {
+		if (strcmp(bed->kind, gardenkeys[GARDENKEYS_BED].kind) == 0 && strcmp(bed->name, s->name) == 0) {
 			ini_fault(doc, s->line, all, "tub \"%s\" has the name of the bed in line %d; another name",
 				  s->name, bed->line);
 			return;
@@ -373,9 +202,9 @@ static void check_together(const struct ini *doc, const struct crops *crops, str
 	for (size_t i = 0; i < doc->sections; i++) {
 		const struct ini_section *s = &doc->section[i];
 
-		if (strcmp(s->kind, section[SECTION_TUB].kind) == 0)
+		if (strcmp(s->kind, gardenkeys[GARDENKEYS_TUB].kind) == 0)
 			check_tub(doc, s, all);
-		if (strcmp(s->kind, section[SECTION_PLANTING].kind) != 0 || plantings == g->plantings)
+		if (strcmp(s->kind, gardenkeys[GARDENKEYS_PLANTING].kind) != 0 || plantings == g->plantings)
 			continue;
 		struct planting *p = &g->planting[plantings++];
 		check_crop(doc, s, p, crops, all);
@@ -389,30 +218,32 @@ static void check_together(const struct ini *doc, const struct crops *crops, str
 static bool has_garden(const struct ini *doc)
 {
 	for (size_t i = 0; i < doc->sections; i++)
-		if (strcmp(doc->section[i].kind, section[SECTION_GARDEN].kind) == 0)
+		if (strcmp(doc->section[i].kind, gardenkeys[GARDENKEYS_GARDEN].kind) == 0)
 			return true;
 	return false;
 }
 
 static void say_no_garden(const struct ini *doc, struct faults *all)
 {
-	const char *needed[sizeof garden_key / sizeof *garden_key];
+	enum { NEEDED_MAX = 16 };
+	const struct key_section *kind = &gardenkeys[GARDENKEYS_GARDEN];
+	const char *needed[NEEDED_MAX];
 	char list[KEY_LIST_SIZE];
 	size_t n = 0;
 
-	for (size_t i = 0; i < sizeof garden_key / sizeof *garden_key; i++)
-		if (garden_key[i].required)
-			needed[n++] = garden_key[i].name;
+	for (size_t i = 0; i < kind->keys && n < NEEDED_MAX; i++)
+		if (kind->key[i].required)
+			needed[n++] = kind->key[i].name;
 	ini_fault(doc, 1, all, "section [garden] is missing; it needs %s", key_listed(needed, n, "and", list));
 }
 
 static void read_doc(const struct ini *doc, const struct crops *crops, struct garden *g, struct faults *all)
 {
-	keys_heads(doc, section, SECTIONS, all);
+	keys_heads(doc, gardenkeys, GARDENKEYS, all);
 	if (!has_garden(doc))
 		say_no_garden(doc, all);
 	for (size_t i = 0; i < doc->sections; i++)
-		read_section(doc, &doc->section[i], g, all);
+		read_section(doc, &doc->section[i], crops, g, all);
 	check_together(doc, crops, g, all);
 }
 
@@ -453,14 +284,71 @@ double garden_night_line(const struct planting *p, const struct crops *crops)
 	return isnan(p->night_line_c) ? crops->at[p->crop_index].night_line_c : p->night_line_c;
 }
 
+static void cover_check(const char *file, const char *what, const char *cover, int line, const struct covers *covers,
+			struct faults *all)
+{
+	const char *known[COVERS_MAX];
+	char remedy[KEY_LIST_SIZE];
+
+	if (!*cover || cover_find(covers, cover))
+		return;
+	for (size_t i = 0; i < covers->n; i++)
+		known[i] = covers->at[i].name;
+	faults_addf(all, FAULT_CONFIG, "%s:%d: %scover \"%s\" is not known; %s", file, line, what, cover,
+		    key_remedy(cover, known, covers->n, remedy));
+}
+
+enum fault_code garden_covers_known(const struct garden *g, const char *file, const struct covers *covers,
+				    struct faults *all)
+{
+	char what[KEY_LIST_SIZE];
+	struct text t;
+
+	text_over(&t, what, sizeof what);
+	for (size_t i = 0; i < g->covers; i++)
+		cover_check(file, "", g->cover[i], g->cover_line[i], covers, all);
+	for (size_t i = 0; i < g->beds; i++) {
+		text_clear(&t);
+		text_addf(&t, "bed \"%s\": ", g->bed[i].name);
+		cover_check(file, what, g->bed[i].cover, g->bed[i].cover_line, covers, all);
+	}
+	for (size_t i = 0; i < g->tubs; i++) {
+		text_clear(&t);
+		text_addf(&t, "tub \"%s\": ", g->tub[i].name);
+		cover_check(file, what, g->tub[i].cover, g->tub[i].cover_line, covers, all);
+	}
+	return faults_code(all);
+}
+
+/* The cover kept for the bed or tub of a planting; "" where there is none. */
+static const char *kept_cover(const struct garden *g, const struct planting *p)
+{
+	for (size_t i = 0; i < g->beds; i++)
+		if (strcmp(g->bed[i].name, p->in) == 0)
+			return g->bed[i].cover;
+	for (size_t i = 0; i < g->tubs; i++)
+		if (strcmp(g->tub[i].name, p->in) == 0)
+			return g->tub[i].cover;
+	return "";
+}
+
+const char *garden_cover(const struct garden *g, const struct planting *p, size_t i)
+{
+	const char *kept = kept_cover(g, p);
+
+	if (*kept)
+		return i == 0 ? kept : NULL;
+	return i < g->covers ? g->cover[i] : NULL;
+}
+
 const struct key_section *garden_sections(size_t *n)
 {
-	*n = SECTIONS;
-	return section;
+	*n = GARDENKEYS;
+	return gardenkeys;
 }
 
 void garden_sample(struct text *t)
 {
 	text_add(t, "# A garden file with every key there is.  Take the # off a line to use it.\n\n");
-	sample_write(section, SECTIONS, NULL, t);
+	sample_write(gardenkeys, GARDENKEYS, NULL, t);
 }

@@ -21,6 +21,22 @@ void keys_fault(const struct ini *doc, const struct ini_section *s, int line, st
 		ini_fault(doc, line, all, "%s", said);
 }
 
+size_t keys_count(const struct key_section *kind)
+{
+	return kind->keys + kind->shareds;
+}
+
+struct key keys_row(const struct key_section *kind, size_t i)
+{
+	if (i < kind->keys)
+		return kind->key[i];
+	struct key k = kind->shared[i - kind->keys];
+	k.at += kind->shared_at;
+	k.required = false;
+	k.basis_at = 0;
+	return k;
+}
+
 /* ---- heads ---- */
 
 const struct key_section *keys_section(const struct key_section *kind, size_t kinds, const char *name)
@@ -105,23 +121,23 @@ static void start_whole(const struct ini *doc, const struct ini_section *s, cons
 	}
 }
 
-/* The row of a key, also of "NAME.basis" where the row has one. */
-static const struct key *row_of(const struct key_section *kind, const char *name, bool *basis)
+/* The row of a key, also of "NAME.basis" where the row has one; false where there is none. */
+static bool row_of(const struct key_section *kind, const char *name, struct key *k, bool *basis)
 {
-	for (size_t i = 0; i < kind->keys; i++) {
-		const struct key *k = &kind->key[i];
+	for (size_t i = 0; i < keys_count(kind); i++) {
+		*k = keys_row(kind, i);
 		size_t n = strlen(k->name);
 
 		if (strncmp(k->name, name, n) != 0)
 			continue;
 		*basis = name[n] != '\0';
 		if (!*basis || (k->basis_at && strcmp(name + n, ".basis") == 0))
-			return k;
+			return true;
 	}
-	return NULL;
+	return false;
 }
 
-enum { KEYS_SHOWN_MAX = 32 };
+enum { KEYS_SHOWN_MAX = 64 };
 
 static void key_unknown(const struct ini *doc, const struct ini_section *s, const struct ini_entry *e,
 			const struct key_section *kind, struct faults *all)
@@ -130,8 +146,8 @@ static void key_unknown(const struct ini *doc, const struct ini_section *s, cons
 	char remedy[KEY_LIST_SIZE];
 	size_t n = 0;
 
-	for (; n < kind->keys && n < KEYS_SHOWN_MAX; n++)
-		known[n] = kind->key[n].name;
+	for (; n < keys_count(kind) && n < KEYS_SHOWN_MAX; n++)
+		known[n] = keys_row(kind, n).name;
 	keys_fault(doc, s, e->line, all, "key \"%.*s\" is not known; %s", KEY_SHOWN(e->key),
 		   key_remedy(e->key, known, n, remedy));
 }
@@ -181,24 +197,24 @@ static void read_entry(const struct ini *doc, const struct ini_section *s, const
 		       const struct key_section *kind, void *into, struct faults *all)
 {
 	bool basis = false;
-	const struct key *k = row_of(kind, e->key, &basis);
+	struct key k;
 	struct fault f = {0};
 
-	if (!k) {
+	if (!row_of(kind, e->key, &k, &basis)) {
 		key_unknown(doc, s, e, kind, all);
 		return;
 	}
 	const struct ini_entry *before = entry_before(doc, s, e);
-	if (before && !k->most) {
+	if (before && !k.most) {
 		keys_fault(doc, s, e->line, all, "%s is already in line %d; keep one of them", e->key, before->line);
 		return;
 	}
 	if (!*e->value) {
 		keys_fault(doc, s, e->line, all, "%s has no value; as %s = %s", e->key, e->key,
-			   basis ? "where the figure comes from" : k->example);
+			   basis ? "where the figure comes from" : k.example);
 		return;
 	}
-	if (set_entry(k, basis, e, into, &f))
+	if (set_entry(&k, basis, e, into, &f))
 		keys_fault(doc, s, e->line, all, "%s", f.text);
 }
 
@@ -222,7 +238,7 @@ void keys_help(const struct key *k, struct text *t)
 		text_addf(t, ": %s", key_listed(k->word, key_words(k), "or", list));
 	else if (k->kind == KEY_YES)
 		text_add(t, ": yes or no");
-	if (k->kind == KEY_NUMBER || k->kind == KEY_VALUE || k->kind == KEY_COUNT) {
+	if (k->kind == KEY_NUMBER || k->kind == KEY_VALUE || k->kind == KEY_SPREAD || k->kind == KEY_COUNT) {
 		key_range(k, list);
 		text_addf(t, ", %s", list);
 	}

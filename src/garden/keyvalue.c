@@ -31,10 +31,13 @@ const char *key_remedy(const char *word, const char *const *known, size_t n, cha
 	const char *near = suggest(word, known, n);
 	struct text t;
 
-	if (!near)
-		return key_listed(known, n, "or", buf);
+	if (!near && key_listed(known, n, "or", buf) && strlen(buf) + 1 < KEY_LIST_SIZE)
+		return buf;
 	text_over(&t, buf, KEY_LIST_SIZE);
-	text_addf(&t, "did you mean \"%s\"?", near);
+	if (!near)
+		text_add(&t, "garden.ini(5) has the list");
+	else
+		text_addf(&t, "did you mean \"%s\"?", near);
 	return buf;
 }
 
@@ -74,7 +77,7 @@ void key_range(const struct key *k, char buf[static KEY_LIST_SIZE])
 
 	text_over(&t, buf, KEY_LIST_SIZE);
 	text_addf(&t, "%.6g..%.6g", k->lo, k->hi);
-	if (k->kind != KEY_VALUE)
+	if (k->kind != KEY_VALUE && k->kind != KEY_SPREAD)
 		return;
 	text_addf(&t, " %s", metric);
 	if (strcmp(metric, us) == 0)
@@ -117,6 +120,63 @@ static enum fault_code set_value(const struct key *k, const char *value, void *i
 		return fault_place(f, "%s: ", k->name);
 	if (!(x >= k->lo && x <= k->hi))
 		return outside(k, value, f);
+	memcpy(place(into, k->at), &x, sizeof x);
+	return FAULT_NONE;
+}
+
+static void skip_blanks(const char **s)
+{
+	*s += strspn(*s, " \t");
+}
+
+static bool take(const char **s, char c)
+{
+	skip_blanks(s);
+	if (**s != c)
+		return false;
+	(*s)++;
+	skip_blanks(s);
+	return true;
+}
+
+static bool take_number(const char **s, double *x)
+{
+	size_t n = num_scan(*s, strlen(*s), x);
+	*s += n;
+	return n > 0;
+}
+
+/* "475 (350-650) C-days": the numbers as they are written, and where the unit begins. */
+static bool spread_scan(const char *value, struct spread *x, const char **unit)
+{
+	*x = (struct spread){(double)NAN, (double)NAN, (double)NAN};
+	*unit = value;
+	if (!take_number(unit, &x->likely))
+		return false;
+	if (!take(unit, '('))
+		return true;
+	return take_number(unit, &x->least) && take(unit, '-') && take_number(unit, &x->most) && take(unit, ')');
+}
+
+static enum fault_code set_spread(const struct key *k, const char *value, void *into, struct fault *f)
+{
+	struct spread x;
+	const char *spelling;
+	struct unit u;
+
+	if (!spread_scan(value, &x, &spelling) || x.least > x.likely || x.likely > x.most)
+		return fault_set(f, FAULT_CONFIG, "%s \"%.*s\" is no likely figure with its least and most; as %s = %s",
+				 k->name, KEY_SHOWN(value), k->name, k->example);
+	skip_blanks(&spelling);
+	if (!unit_find(spelling, k->family, &u))
+		return fault_set(f, FAULT_CONFIG, "%s \"%.*s\" does not end in a unit of %s; %s", k->name,
+				 KEY_SHOWN(value), unit_noun(k->family), unit_proposal(k->family));
+	double *const part[] = {&x.likely, &x.least, &x.most};
+	for (size_t i = 0; i < sizeof part / sizeof *part; i++) {
+		*part[i] = unit_inside(&u, *part[i], (double)NAN);
+		if (*part[i] < k->lo || *part[i] > k->hi)
+			return outside(k, value, f);
+	}
 	memcpy(place(into, k->at), &x, sizeof x);
 	return FAULT_NONE;
 }
@@ -225,6 +285,7 @@ static const char *unfit(const struct key *k, const char *value)
 		return made_of(value, true, "/_+-") && is_alnum(*value, true) ? NULL : "is not the name of a time zone";
 	case KEY_NUMBER:
 	case KEY_VALUE:
+	case KEY_SPREAD:
 	case KEY_COUNT:
 	case KEY_YES:
 	case KEY_CHOICE:
@@ -295,6 +356,8 @@ enum fault_code key_set(const struct key *k, const char *value, void *into, stru
 		return set_number(k, value, into, f);
 	case KEY_VALUE:
 		return set_value(k, value, into, f);
+	case KEY_SPREAD:
+		return set_spread(k, value, into, f);
 	case KEY_COUNT:
 		return set_count(k, value, into, f);
 	case KEY_YES:
@@ -319,12 +382,16 @@ enum fault_code key_set(const struct key *k, const char *value, void *into, stru
 void key_set_none(const struct key *k, void *into)
 {
 	const double nan_value = (double)NAN;
+	const struct spread nan_spread = {nan_value, nan_value, nan_value};
 	const struct date none = date_none();
 
 	switch (k->kind) {
 	case KEY_NUMBER:
 	case KEY_VALUE:
 		memcpy(place(into, k->at), &nan_value, sizeof nan_value);
+		break;
+	case KEY_SPREAD:
+		memcpy(place(into, k->at), &nan_spread, sizeof nan_spread);
 		break;
 	case KEY_COUNT:
 	case KEY_CHOICE:

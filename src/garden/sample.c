@@ -106,6 +106,20 @@ static void write_example(const struct key *k, bool commented, struct text *t)
 		text_addf(t, "%s%s.basis = where the figure comes from\n", commented ? "#" : "", k->name);
 }
 
+/* Keys that have their help in another file. */
+static void write_shared(const struct key_section *s, struct text *t)
+{
+	char mem[HELP_SIZE];
+	struct text words;
+	if (s->shareds == 0)
+		return;
+	text_over(&words, mem, sizeof mem);
+	text_add(&words, s->shared_help);
+	for (size_t i = 0; i < s->shareds; i++)
+		text_addf(&words, "%s %s", i > 0 ? "," : ":", s->shared[i].name);
+	remark(words.at, t);
+}
+
 static void write_section(const struct sample_values *v, const struct key_section *s, const char *name, bool first,
 			  struct text *t)
 {
@@ -117,6 +131,8 @@ static void write_section(const struct sample_values *v, const struct key_sectio
 		if (!write_values(v, s->kind, name, k, t) && first)
 			write_example(k, s->named || !k->required, t);
 	}
+	if (first)
+		write_shared(s, t);
 }
 
 static void write_example_section(const struct key_section *s, struct text *t)
@@ -126,6 +142,7 @@ static void write_example_section(const struct key_section *s, struct text *t)
 		key_remark(&s->key[i], t);
 		write_example(&s->key[i], true, t);
 	}
+	write_shared(s, t);
 }
 
 static bool seen_before(const struct sample_values *v, size_t i)

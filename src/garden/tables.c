@@ -10,148 +10,74 @@
 #include "garden/keys.h"
 #include "garden/sample.h"
 
-#define FIGURE(field, which)                                                                                           \
-	.required = true, .at = offsetof(struct crop, field), .basis_at = offsetof(struct crop, basis[which]),         \
-	.basis_size = CROP_BASIS_SIZE
+static const struct key_section crop_section = {
+    .kind = "crop", .named = true, .help = "One for each crop", .key = crop_key, .keys = CROP_FIGURES};
 
-/* Bounds of temperatures are those of a slip (a wrong unit), not of a plant; their order is crop_check's. */
-#define LINE(field, which) .kind = KEY_VALUE, .family = UNIT_TEMPERATURE, .lo = -10, .hi = 50, FIGURE(field, which)
+static const struct key_section cover_section = {
+    .kind = "cover", .named = true, .help = "One for each kind of cover", .key = cover_key, .keys = COVER_FIGURES};
 
-static const struct key crop_key[] = {
-    {.name = "title",
-     .kind = KEY_TEXT,
-     .required = true,
-     .example = "NAME",
-     .help = "The crop as a note says it",
-     .at = offsetof(struct crop, title),
-     .size = CROP_TITLE_SIZE},
-    {.name = "base", .example = "10 C", .help = "Degree days count from here", LINE(rule.base_c, CROP_BASE)},
-    {.name = "cap", .example = "30 C", .help = "Warmth over it counts no more", LINE(rule.cap_c, CROP_CAP)},
-    {.name = "method",
-     .kind = KEY_CHOICE,
-     .word = {[DEGREE_HOURLY] = "hourly",
-	      [DEGREE_AVERAGE_MEAN] = "average-mean",
-	      [DEGREE_AVERAGE_ENDS] = "average-ends",
-	      [DEGREE_AVERAGE_HIGH] = "average-high",
-	      [DEGREE_SINE] = "sine",
-	      [DEGREE_TRIANGLE] = "triangle",
-	      [DEGREE_SINE_DOUBLE] = "sine-double",
-	      [DEGREE_TRIANGLE_DOUBLE] = "triangle-double"},
-     .example = "hourly",
-     .help = "How degree days are counted",
-     FIGURE(rule.method, CROP_METHOD)},
-    {.name = "cutoff",
-     .kind = KEY_CHOICE,
-     .word = {[DEGREE_NO_CUTOFF] = "none",
-	      [DEGREE_HORIZONTAL] = "horizontal",
-	      [DEGREE_VERTICAL] = "vertical",
-	      [DEGREE_INTERMEDIATE] = "intermediate",
-	      [DEGREE_INTERMEDIATE_FLOORED] = "intermediate-floored"},
-     .example = "horizontal",
-     .help = "What warmth over the cap does",
-     FIGURE(rule.cutoff, CROP_CUTOFF)},
-    {.name = "night_line",
-     .example = "60 F",
-     .help = "Nights at or over it are fit for planting out",
-     LINE(night_line_c, CROP_NIGHT_LINE)},
-    {.name = "slow", .example = "55 F", .help = "Nights under it slow growth", LINE(slow_c, CROP_SLOW)},
-    {.name = "stall",
-     .example = "50 F",
-     .help = "Nights under it stall what was just planted out",
-     LINE(stall_c, CROP_STALL)},
-    {.name = "kill", .example = "32 F", .help = "A leaf at or under it dies", LINE(kill_c, CROP_KILL)},
-    {.name = "cover",
-     .example = "36 F",
-     .help = "A forecast low at or under it calls for a cover",
-     LINE(cover_c, CROP_COVER)},
-    {.name = "settle_days",
-     .kind = KEY_COUNT,
-     .lo = 0,
-     .hi = 60,
-     .example = "10",
-     .help = "Days after planting out in which stall counts",
-     FIGURE(settle_days, CROP_SETTLE)},
-    {.name = "tray_days",
-     .kind = KEY_COUNT,
-     .lo = 0,
-     .hi = 180,
-     .example = "21",
-     .help = "Days from sowing indoors before which a plant is too young for the bed",
-     FIGURE(tray_days, CROP_TRAY)},
+/* ---- one table, in two layers: ours, and the grower's over it ---- */
+
+struct table {
+	const char *name;  /* of the file, without .ini */
+	const char *title; /* at the begin of a sentence */
+	const struct key_section *section;
+	/* One section of a layer into the table. */
+	void (*lay)(const struct ini *doc, const struct ini_section *s, bool ours, void *into, struct faults *all);
 };
-
-static const struct key_section section[] = {
-    {.kind = "crop",
-     .named = true,
-     .help = "One for each crop",
-     .key = crop_key,
-     .keys = sizeof crop_key / sizeof *crop_key},
-};
-
-enum { SECTIONS = sizeof section / sizeof *section };
-
-_Static_assert(sizeof(enum degree_method) == sizeof(int) && sizeof(enum degree_cutoff) == sizeof(int),
-	       "a choice is stored as an int");
 
 /* A figure that came without a word on its basis: refused in our own table, else the grower's. */
-static void check_basis(const struct ini *doc, const struct ini_section *s, bool ours, struct crop *c,
+static void check_basis(const struct ini *doc, const struct ini_section *s, const struct key *k, bool ours, void *sheet,
 			struct faults *all)
 {
-	for (size_t i = 0; i < CROP_FIGURES; i++) {
-		const char *key = crop_figure_key((enum crop_figure)i);
-		char basis_key[KEY_WORD_SIZE];
-		struct text t;
-
-		text_over(&t, basis_key, sizeof basis_key);
-		text_addf(&t, "%s.basis", key);
-		const struct ini_entry *figure = ini_find(doc, s, key);
-		if (!figure || ini_find(doc, s, basis_key))
-			continue;
-		if (ours)
-			keys_fault(doc, s, figure->line, all, "%s has no basis; as %s.basis = where it comes from", key,
-				   key);
-		text_over(&t, c->basis[i], sizeof c->basis[i]);
-		text_addf(&t, "the grower's own figure, line %d of %s", figure->line, doc->file);
-	}
-}
-
-static void lay_crop(const struct ini *doc, const struct ini_section *s, bool ours, struct crops *crops,
-		     struct faults *all)
-{
-	size_t i = crop_index(crops, s->name), before = all->n + all->more;
-	bool whole = i == crops->n;
-	struct fault f = {0};
+	char basis_key[KEY_WORD_SIZE];
 	struct text t;
 
-	if (i == CROPS_MAX) {
-		ini_fault(doc, s->line, all, "crop \"%s\" is one too many; at most %d", s->name, CROPS_MAX);
+	text_over(&t, basis_key, sizeof basis_key);
+	text_addf(&t, "%s.basis", k->name);
+	const struct ini_entry *figure = ini_find(doc, s, k->name);
+	if (!figure || ini_find(doc, s, basis_key))
 		return;
-	}
-	struct crop *c = &crops->at[i];
-	keys_fill(doc, s, &section[0], whole, c, all);
-	text_over(&t, c->name, sizeof c->name);
-	text_add(&t, s->name);
-	crops->n += whole;
-	check_basis(doc, s, ours, c, all);
-	if (before == all->n + all->more && crop_check(c, &f))
-		keys_fault(doc, s, s->line, all, "%s", f.text);
+	if (ours)
+		keys_fault(doc, s, figure->line, all, "%s has no basis; as %s.basis = where it comes from", k->name,
+			   k->name);
+	text_over(&t, (char *)sheet + k->basis_at, k->basis_size);
+	text_addf(&t, "the grower's own figure, line %d of %s", figure->line, doc->file);
 }
 
-static void lay(const struct ini *doc, bool ours, struct crops *crops, struct faults *all)
+/* Into the sheet what a section says, with the bases; `whole`: the sheet was empty. */
+static void fill(const struct ini *doc, const struct ini_section *s, const struct key_section *section, bool ours,
+		 bool whole, void *sheet, struct faults *all)
 {
-	keys_heads(doc, section, SECTIONS, all);
-	for (size_t i = 0; i < doc->sections; i++)
-		if (strcmp(doc->section[i].kind, section[0].kind) == 0)
-			lay_crop(doc, &doc->section[i], ours, crops, all);
+	keys_fill(doc, s, section, whole, sheet, all);
+	for (size_t i = 0; i < section->keys; i++)
+		if (section->key[i].basis_at)
+			check_basis(doc, s, &section->key[i], ours, sheet, all);
 }
 
-enum fault_code tables_crops_lay(const char *file, const char *bytes, size_t n, bool ours, struct crops *crops,
-				 struct faults *all)
+static bool room(const struct ini *doc, const struct ini_section *s, size_t i, size_t max, struct faults *all)
+{
+	if (i < max)
+		return true;
+	ini_fault(doc, s->line, all, "%s \"%s\" is one too many; at most %zu", s->kind, s->name, max);
+	return false;
+}
+
+static void lay(const struct table *table, const struct ini *doc, bool ours, void *into, struct faults *all)
+{
+	keys_heads(doc, table->section, 1, all);
+	for (size_t i = 0; i < doc->sections; i++)
+		if (strcmp(doc->section[i].kind, table->section->kind) == 0)
+			table->lay(doc, &doc->section[i], ours, into, all);
+}
+
+static enum fault_code lay_bytes(const struct table *table, const char *file, const char *bytes, size_t n, bool ours,
+				 void *into, struct faults *all)
 {
 	struct ini doc = {0};
 
 	if (ini_parse(file, bytes, n, &doc, all) == FAULT_NONE || doc.sections)
-		lay(&doc, ours, crops, all);
+		lay(table, &doc, ours, into, all);
 	ini_free(&doc);
 	return faults_code(all);
 }
@@ -166,43 +92,128 @@ static enum fault_code path_in(const char *dir, const char *rest, const char *na
 	return text_ok(&t, "path of a table", f);
 }
 
-static void load_crops(const char *dir, bool ours, struct crops *crops, struct faults *all)
+static void load_layer(const struct table *table, const char *dir, bool ours, void *into, struct faults *all)
 {
 	char path[TABLES_PATH_SIZE];
 	struct fault f = {0};
 	struct ini doc = {0};
 
-	if (path_in(dir, "", "crops", ".ini", path, &f)) {
+	if (path_in(dir, "", table->name, ".ini", path, &f)) {
 		faults_add(all, &f);
 		return;
 	}
 	if (!ours && !file_is(path))
 		return;
 	if (ini_load(path, &doc, all) == FAULT_NONE || doc.sections)
-		lay(&doc, ours, crops, all);
+		lay(table, &doc, ours, into, all);
 	ini_free(&doc);
+}
+
+static enum fault_code load(const struct table *table, const char *dir, const char *user_dir, void *into,
+			    struct faults *all)
+{
+	load_layer(table, dir, true, into, all);
+	if (user_dir && faults_code(all) == FAULT_NONE)
+		load_layer(table, user_dir, false, into, all);
+	return faults_code(all);
+}
+
+static void sample(const struct table *table, struct text *t)
+{
+	text_addf(t,
+		  "# %s of your own, and figures that you would rather have than ours.\n"
+		  "# For one that we have, give only what differs; a new one needs every figure that says so.\n\n",
+		  table->title);
+	sample_write(table->section, 1, NULL, t);
+}
+
+/* ---- crops ---- */
+
+static void lay_crop(const struct ini *doc, const struct ini_section *s, bool ours, void *into, struct faults *all)
+{
+	struct crops *crops = into;
+	size_t i = crop_index(crops, s->name), before = all->n + all->more;
+	bool whole = i == crops->n;
+	struct crop_sheet sheet = {0};
+	struct fault f = {0};
+
+	if (!room(doc, s, i, CROPS_MAX, all))
+		return;
+	if (!whole)
+		sheet = (struct crop_sheet){.crop = crops->at[i], .basis = crops->basis[i]};
+	fill(doc, s, &crop_section, ours, whole, &sheet, all);
+	text_copy(sheet.crop.name, sizeof sheet.crop.name, s->name);
+	crops->at[i] = sheet.crop;
+	crops->basis[i] = sheet.basis;
+	crops->n += whole;
+	if (before == all->n + all->more && crop_check(&sheet.crop, &f))
+		keys_fault(doc, s, s->line, all, "%s", f.text);
+}
+
+static const struct table crops_table = {"crops", "Crops", &crop_section, lay_crop};
+
+enum fault_code tables_crops_lay(const char *file, const char *bytes, size_t n, bool ours, struct crops *crops,
+				 struct faults *all)
+{
+	return lay_bytes(&crops_table, file, bytes, n, ours, crops, all);
 }
 
 enum fault_code tables_crops(const char *dir, const char *user_dir, struct crops *crops, struct faults *all)
 {
 	crops->n = 0;
-	load_crops(dir, true, crops, all);
-	if (user_dir && faults_code(all) == FAULT_NONE)
-		load_crops(user_dir, false, crops, all);
-	return faults_code(all);
+	return load(&crops_table, dir, user_dir, crops, all);
 }
 
 const struct key_section *tables_crops_sections(size_t *n)
 {
-	*n = SECTIONS;
-	return section;
+	*n = 1;
+	return &crop_section;
 }
 
 void tables_crops_sample(struct text *t)
 {
-	text_add(t, "# Crops of your own, and figures that you would rather have than ours.\n"
-		    "# For a crop that we have, give only what differs; a new one needs every figure.\n\n");
-	sample_write(section, SECTIONS, NULL, t);
+	sample(&crops_table, t);
+}
+
+/* ---- covers ---- */
+
+static void lay_cover(const struct ini *doc, const struct ini_section *s, bool ours, void *into, struct faults *all)
+{
+	struct covers *covers = into;
+	size_t i = cover_index(covers, s->name);
+	bool whole = i == covers->n;
+
+	if (!room(doc, s, i, COVERS_MAX, all))
+		return;
+	struct cover *c = &covers->at[i];
+	fill(doc, s, &cover_section, ours, whole, c, all);
+	text_copy(c->name, sizeof c->name, s->name);
+	covers->n += whole;
+}
+
+static const struct table covers_table = {"covers", "Covers", &cover_section, lay_cover};
+
+enum fault_code tables_covers_lay(const char *file, const char *bytes, size_t n, bool ours, struct covers *covers,
+				  struct faults *all)
+{
+	return lay_bytes(&covers_table, file, bytes, n, ours, covers, all);
+}
+
+enum fault_code tables_covers(const char *dir, const char *user_dir, struct covers *covers, struct faults *all)
+{
+	covers->n = 0;
+	return load(&covers_table, dir, user_dir, covers, all);
+}
+
+const struct key_section *tables_covers_sections(size_t *n)
+{
+	*n = 1;
+	return &cover_section;
+}
+
+void tables_covers_sample(struct text *t)
+{
+	sample(&covers_table, t);
 }
 
 /* ---- source descriptions ---- */

@@ -125,6 +125,17 @@ static void mapping(struct text *t)
 
 /* ---- garden.ini(5) ---- */
 
+/* Keys that are told in their own section. */
+static void shared_keys(struct text *t, const struct key_section *kind)
+{
+	if (kind->shareds == 0)
+		return;
+	mdoc_words(t, kind->shared_help);
+	for (size_t i = 0; i < kind->shareds; i++)
+		text_addf(t, i == 0 ? ".Cm %s" : " , %s", kind->shared[i].name);
+	text_add(t, " .\n");
+}
+
 static void keys(struct text *t, const struct key_section *kind, size_t kinds)
 {
 	for (size_t i = 0; i < kinds; i++) {
@@ -141,6 +152,7 @@ static void keys(struct text *t, const struct key_section *kind, size_t kinds)
 			mdoc_words(t, help.at);
 		}
 		text_add(t, ".El\n");
+		shared_keys(t, &kind[i]);
 	}
 }
 
@@ -155,6 +167,13 @@ static void crops(struct text *t)
 {
 	size_t n;
 	const struct key_section *kind = tables_crops_sections(&n);
+	keys(t, kind, n);
+}
+
+static void covers(struct text *t)
+{
+	size_t n;
+	const struct key_section *kind = tables_covers_sections(&n);
 	keys(t, kind, n);
 }
 
@@ -217,9 +236,9 @@ static const struct part {
 	const char *name;
 	void (*write)(struct text *t);
 } PARTS[] = {
-    {"synopsis", synopsis}, {"commands", command_list}, {"options", option_list},
-    {"mapping", mapping},   {"setup", answers},         {"garden", garden},
-    {"crops", crops},       {"source", source},         {"variables", variables},
+    {"synopsis", synopsis}, {"commands", command_list}, {"options", option_list}, {"mapping", mapping},
+    {"setup", answers},     {"garden", garden},         {"crops", crops},         {"covers", covers},
+    {"source", source},     {"variables", variables},
 };
 
 static const struct part *part_named(const char *name, size_t n)

@@ -160,12 +160,12 @@ static void steps(const struct note_facts *n, const struct line *l, struct text 
 
 static void rule(const struct note_facts *n, const struct advice *a, bool first, struct text *t)
 {
-	const struct crop *crop = &n->crops->at[n->garden->planting[a->planting].crop_index];
+	size_t crop = n->garden->planting[a->planting].crop_index;
 	char mem[WHY_PIECE];
 	struct text words;
 	text_over(&words, mem, sizeof mem);
-	text_addf(&words, "%s: %s", crop->title,
-		  a->own_line ? "night_line of the planting in your garden file" : crop->basis[a->rule]);
+	text_addf(&words, "%s: %s", n->crops->at[crop].title,
+		  a->own_line ? "night_line of the planting in your garden file" : n->crops->basis[crop].of[a->rule]);
 	headed(t, first ? "The rule" : "", words.at);
 }
 

@@ -40,6 +40,11 @@ static const struct {
     {UNIT_DIFFERENCE, "F", 9, 5, NONE, "no offset"},
     {UNIT_DIFFERENCE, "degF", -18, -10, NONE, "no offset"},
 
+    {UNIT_WARMTH, "C-days", 475, 475, NONE, "itself"},
+    {UNIT_WARMTH, "C-d", 475, 475, NONE, "itself"},
+    {UNIT_WARMTH, "F-days", 1000, 5000.0 / 9, NONE, "1 F-day = 1/1.8 C-day, no offset"},
+    {UNIT_WARMTH, "f-day", 9, 5, NONE, "1 F-day = 1/1.8 C-day, no offset"},
+
     {UNIT_FRACTION, "%", 60, 0.6, NONE, "definition"},
     {UNIT_FRACTION, "percent", 60, 0.6, NONE, "definition"},
     {UNIT_FRACTION, "wmoUnit:percent", 60, 0.6, NONE, "WMO code list"},
@@ -257,6 +262,7 @@ static const struct {
     {"a wrong unit", "40 acres", UNIT_AREA, "\"40 acres\": \"acres\" is not a unit of area; sq ft or m2 is right"},
     {"another family's", "5 mm", UNIT_TEMPERATURE, "\"mm\" is not a unit of temperature; F or C is right"},
     {"an energy without its period", "5 kWh/m2", UNIT_IRRADIANCE, "W/m2 is right"},
+    {"a temperature", "475 C", UNIT_WARMTH, "\"C\" is not a unit of degree days; F-days or C-days is right"},
     {"no number", "warm", UNIT_TEMPERATURE, "\"warm\" does not start with a number"},
     {"empty", "", UNIT_TEMPERATURE, "does not start with a number"},
     {"a range", "5 to 10 mph", UNIT_SPEED, "\"to 10 mph\" is not a unit of speed; mph or km/h is right"},

@@ -19,8 +19,10 @@ struct date bed_day(int n)
 	return date_add(d, n);
 }
 
-static void crop_row(struct crop *c, const char *name, double line_f, double slow_f, double stall_f)
+static void crop_row(struct crops *crops, const char *name, double line_f, double slow_f, double stall_f)
 {
+	struct crop *c = &crops->at[crops->n];
+	struct crop_basis *basis = &crops->basis[crops->n++];
 	snprintf(c->name, sizeof c->name, "%s", name);
 	snprintf(c->title, sizeof c->title, "%s", name);
 	c->rule = (struct degree_rule){.base_c = 10, .cap_c = 30, .method = DEGREE_HOURLY, .cutoff = DEGREE_HORIZONTAL};
@@ -29,10 +31,11 @@ static void crop_row(struct crop *c, const char *name, double line_f, double slo
 	c->stall_c = bed_c(stall_f);
 	c->kill_c = 0;
 	c->cover_c = bed_c(36);
+	c->cover_bed_c = bed_c(38);
 	c->settle_days = 10;
 	c->tray_days = 21;
 	for (int i = 0; i < CROP_FIGURES; i++) {
-		snprintf(c->basis[i], sizeof c->basis[i], "invented for a test (%s)",
+		snprintf(basis->of[i], sizeof basis->of[i], "invented for a test (%s)",
 			 crop_figure_key((enum crop_figure)i));
 	}
 }
@@ -40,9 +43,8 @@ static void crop_row(struct crop *c, const char *name, double line_f, double slo
 void bed_crops(struct crops *crops)
 {
 	memset(crops, 0, sizeof *crops);
-	crop_row(&crops->at[0], "gourdlet", 60, 50, 45);
-	crop_row(&crops->at[1], "redberry", 55, 50, 42);
-	crops->n = 2;
+	crop_row(crops, "gourdlet", 60, 50, 45);
+	crop_row(crops, "redberry", 55, 50, 42);
 }
 
 void bed_garden(struct garden *g, int units)
@@ -69,6 +71,7 @@ size_t bed_planting(struct garden *g, const struct crops *crops, const char *nam
 	p->sowing = GARDEN_SOWN_INDOORS;
 	p->sown = p->planted = p->ended = date_none();
 	p->night_line_c = (double)NAN;
+	p->figures = crops->at[p->crop_index];
 	ck_assert(*sown == '\0' || date_parse(sown, &p->sown, &f) == FAULT_NONE);
 	ck_assert(*planted == '\0' || date_parse(planted, &p->planted, &f) == FAULT_NONE);
 	return g->plantings++;

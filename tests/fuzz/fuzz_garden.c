@@ -1,5 +1,5 @@
 /*
- * Any bytes as a garden file and as a grower's crops.ini: refused with a place,
+ * Any bytes as a garden file and as a grower's crops.ini or covers.ini: refused with a place,
  * or whole and within its bounds.
  */
 #include <assert.h>
@@ -31,6 +31,37 @@ static void check_garden(const struct garden *g, const struct crops *crops)
 	}
 }
 
+static void fuzz_crops(const char *bytes, size_t size)
+{
+	static struct crops crops;
+	struct faults all = {0};
+
+	crops.n = 0;
+	if (tables_crops_lay("file", bytes, size, false, &crops, &all) != FAULT_NONE) {
+		check_faults(&all);
+		return;
+	}
+	for (size_t i = 0; i < crops.n; i++) {
+		struct fault f = {0};
+
+		assert(crop_check(&crops.at[i], &f) == FAULT_NONE && *crops.basis[i].of[CROP_KILL]);
+	}
+}
+
+static void fuzz_covers(const char *bytes, size_t size)
+{
+	static struct covers covers;
+	struct faults all = {0};
+
+	covers.n = 0;
+	if (tables_covers_lay("file", bytes, size, false, &covers, &all) != FAULT_NONE) {
+		check_faults(&all);
+		return;
+	}
+	for (size_t i = 0; i < covers.n; i++)
+		assert(*covers.at[i].title && !(covers.at[i].gain_c.least > covers.at[i].gain_c.likely));
+}
+
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
 	static struct garden garden;
@@ -45,16 +76,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 	else
 		check_faults(&all);
 
-	all = (struct faults){0};
-	crops.n = 0;
-	if (tables_crops_lay("file", (const char *)data, size, false, &crops, &all) != FAULT_NONE) {
-		check_faults(&all);
-		return 0;
-	}
-	for (size_t i = 0; i < crops.n; i++) {
-		struct fault f = {0};
-
-		assert(crop_check(&crops.at[i], &f) == FAULT_NONE && *crops.at[i].basis[CROP_KILL]);
-	}
+	fuzz_crops((const char *)data, size);
+	fuzz_covers((const char *)data, size);
 	return 0;
 }

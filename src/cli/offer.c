@@ -45,11 +45,15 @@ enum fault_code offers_load(const struct context *c, const char *country, struct
 		return fault_set(f, FAULT_MEMORY, "out of memory");
 	tables_sources(c->tables, user, &names);
 	for (size_t i = 0; i < names.n; i++) {
+		struct faults wrong = {0};
 		struct fault gone;
 		if (tables_source_path(c->tables, user, names.at[i], path, &gone) != FAULT_NONE)
-			faults_add(left_out, &gone);
-		else if (describe_load(path, d, left_out) == FAULT_NONE)
+			faults_add(&wrong, &gone);
+		else if (describe_load(path, d, &wrong) == FAULT_NONE)
 			add(d, country, o);
+		/* One line a description: dewpost check source has the rest. */
+		if (wrong.n > 0)
+			faults_add(left_out, &wrong.at[0]);
 	}
 	mem_free(d);
 	qsort(o->at, o->n, sizeof o->at[0], better_first);

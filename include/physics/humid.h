@@ -4,11 +4,19 @@
  * Temperatures in deg C, pressures in kPa, relative humidity 0..1 and always
  * over water, as services and stations give it.  NaN in gives NaN out.  Pairs
  * of humidity numbers into each other are physics/psychro's business, dew on
- * leaves the leaf's.
+ * leaves the leaf's.  What every hour of a record calls is here in full, since the call would cost as much.
  * Limits, all functions: -100 to 60 deg C, which is wider than any weather.
  */
 #ifndef PHYSICS_HUMID_H
 #define PHYSICS_HUMID_H
+
+#include <math.h>
+
+/* Saturation is FACTOR * exp(B t / (C + t)), kPa and deg C (FAO-56 eq. 11); over ice it has the same factor. */
+#define HUMID_FACTOR_KPA 0.6108
+#define HUMID_WATER_B    17.27
+#define HUMID_WATER_C    237.3
+#define HUMID_SLOPE_K    4098 /* FAO-56 eq. 13: B C, as it rounds it */
 
 /*
  * Saturation vapour pressure over water, below 0 C too (supercooled).
@@ -18,7 +26,10 @@
  * Source   Tetens 1930, as FAO-56 (Allen et al. 1998) eq. 11
  * Checked  FAO-56 table 2.3, example 3
  */
-double humid_saturation(double t_c);
+static inline double humid_saturation(double t_c)
+{
+	return HUMID_FACTOR_KPA * exp(HUMID_WATER_B * t_c / (HUMID_WATER_C + t_c));
+}
 
 /*
  * Saturation vapour pressure over ice; meant from 0 C down.
@@ -39,7 +50,11 @@ double humid_saturation_ice(double t_c);
  * Source   FAO-56 eq. 13, whose 4098 is 17.27 * 237.3 rounded; over ice in the same way
  * Checked  FAO-56 table 2.4, example 17; differences of the curves
  */
-double humid_slope(double t_c, double es_kpa);
+static inline double humid_slope(double t_c, double es_kpa)
+{
+	return HUMID_SLOPE_K * es_kpa / ((HUMID_WATER_C + t_c) * (HUMID_WATER_C + t_c));
+}
+
 double humid_slope_ice(double t_c, double ei_kpa);
 
 /*

@@ -44,7 +44,7 @@ struct air {
 };
 
 /* FAO-56 eq. 6 and 53, ASCE-EWRI 2005 eq. 1. */
-static double combine(const struct weights *w, const struct air *a, const struct evapo *e)
+static inline double combine(const struct weights *w, const struct air *a, const struct evapo *e)
 {
 	double cd = e->net_mj < 0 ? w->cd_night : w->cd;
 	double deficit = a->deficit_kpa < 0 ? 0 : a->deficit_kpa;
@@ -56,17 +56,27 @@ static double combine(const struct weights *w, const struct air *a, const struct
 	       (slope + a->psychrometric_kpa_k * (1 + cd * wind));
 }
 
-struct evapo evapo_hour(enum evapo_form form, const struct evapo_hour *h)
+/* Hours side by side: calls cost as much as the arithmetic. */
+static void several(enum evapo_form form, const struct evapo_hour *h, size_t n, struct evapo *e)
 {
 	const struct weights *w = &hourly[form];
-	double es = humid_saturation(h->air_c);
-	struct air a = {h->air_c, humid_slope(h->air_c, es), es - h->vapour_kpa, h->wind_ms, h->psychrometric_kpa_k};
+
+	for (size_t i = 0; i < n; i++, h++, e++) {
+		double es = humid_saturation(h->air_c);
+		struct air a = {h->air_c, humid_slope(h->air_c, es), es - h->vapour_kpa, h->wind_ms,
+				h->psychrometric_kpa_k};
+		e->net_mj = radiation_net_short(h->shortwave_mj) -
+			    radiation_net_long(w->sigma, h->air_c, h->air_c, h->vapour_kpa, h->cloudiness);
+		e->ground_mj = (e->net_mj < 0 ? w->ground_night : w->ground) * e->net_mj;
+		e->mm = combine(w, &a, e);
+	}
+}
+
+struct evapo evapo_hour(enum evapo_form form, const struct evapo_hour *h)
+{
 	struct evapo e;
 
-	e.net_mj = radiation_net_short(h->shortwave_mj) -
-		   radiation_net_long(w->sigma, h->air_c, h->air_c, h->vapour_kpa, h->cloudiness);
-	e.ground_mj = (e.net_mj < 0 ? w->ground_night : w->ground) * e.net_mj;
-	e.mm = combine(w, &a, &e);
+	several(form, h, 1, &e);
 	return e;
 }
 
@@ -109,8 +119,9 @@ static double at(const double *x, size_t i)
 struct walk {
 	const struct evapo_site *site;
 	const struct evapo_given *in;
+	const struct insolation *sun;
 	int offset_s; /* of local standard time */
-	double wind_factor;
+	double wind_factor, psychrometric_kpa_k;
 };
 
 /* The low of the day of local standard time that hour i is in; NaN where too few of its hours are known. */
@@ -153,9 +164,11 @@ struct sky {
 
 static void sky_hour(struct sky *sky, const struct insolation *sun, size_t i, unsigned *mark)
 {
-	double share = sun->shortwave_wm2[i] / sun->clear_wm2[i];
+	double share = (double)NAN;
 
-	if ((sun->mark[i] & INSOLATION_HIGH_SUN) && !isnan(share)) {
+	if (sun->mark[i] & INSOLATION_HIGH_SUN)
+		share = sun->shortwave_wm2[i] / sun->clear_wm2[i];
+	if (!isnan(share)) {
 		*sky = (struct sky){radiation_cloudiness(share), 0};
 	} else if (sky->age_h < DAY_H) {
 		sky->age_h++;
@@ -166,22 +179,42 @@ static void sky_hour(struct sky *sky, const struct insolation *sun, size_t i, un
 	}
 }
 
+/* Hours [from, from + n), at most DAY_H of them. */
+static void fill_hours(const struct walk *w, struct sky *sky, size_t from, size_t n, struct evapo_hour *h,
+		       uint8_t *mark)
+{
+	for (size_t i = from; i < from + n; i++, h++) {
+		unsigned m = radiation_is_estimated(w->sun->mark[i] & INSOLATION_BASIS) ? EVAPO_SUN_ESTIMATED : 0;
+		air_hour(w, i, h, &m);
+		sky_hour(sky, w->sun, i, &m);
+		h->shortwave_mj = RADIATION_MJ_PER_WM2_HOUR * w->sun->shortwave_wm2[i];
+		h->cloudiness = sky->cloudiness;
+		h->psychrometric_kpa_k = w->psychrometric_kpa_k;
+		mark[i] = (uint8_t)m;
+	}
+}
+
 void evapo_hours(enum evapo_form form, const struct evapo_site *site, const struct evapo_given *in,
 		 const struct insolation *sun, double *mm, uint8_t *mark)
 {
-	struct walk w = {.site = site, .in = in, .wind_factor = wind_factor(site->wind_height_m, WIND_LOW_M)};
-	struct evapo_hour h = {.psychrometric_kpa_k = humid_psychrometric(humid_pressure(site->elevation_m))};
+	struct walk w = {
+	    .site = site,
+	    .in = in,
+	    .sun = sun,
+	    .offset_s = fabs(site->lon_deg) <= LONGITUDE_MOST ? instant_standard_offset(site->lon_deg) : 0,
+	    .wind_factor = wind_factor(site->wind_height_m, WIND_LOW_M),
+	    .psychrometric_kpa_k = humid_psychrometric(humid_pressure(site->elevation_m)),
+	};
 	struct sky sky = {(double)NAN, DAY_H};
+	struct evapo_hour hour[DAY_H];
+	struct evapo e[DAY_H];
 
-	w.offset_s = fabs(site->lon_deg) <= LONGITUDE_MOST ? instant_standard_offset(site->lon_deg) : 0;
-	for (size_t i = 0; i < in->n; i++) {
-		unsigned m = radiation_is_estimated(sun->mark[i] & INSOLATION_BASIS) ? EVAPO_SUN_ESTIMATED : 0;
-		air_hour(&w, i, &h, &m);
-		sky_hour(&sky, sun, i, &m);
-		h.shortwave_mj = RADIATION_MJ_PER_WM2_HOUR * sun->shortwave_wm2[i];
-		h.cloudiness = sky.cloudiness;
-		mm[i] = evapo_hour(form, &h).mm;
-		mark[i] = (uint8_t)m;
+	for (size_t from = 0; from < in->n; from += DAY_H) {
+		size_t n = in->n - from < DAY_H ? in->n - from : DAY_H;
+		fill_hours(&w, &sky, from, n, hour, mark);
+		several(form, hour, n, e);
+		for (size_t i = 0; i < n; i++)
+			mm[from + i] = e[i].mm;
 	}
 }
 

@@ -2,28 +2,14 @@
 
 #include <math.h>
 
-/* Saturation is FACTOR * exp(B t / (C + t)), kPa and deg C. */
-static const double FACTOR_KPA = 0.6108;
-static const double WATER_B = 17.27, WATER_C = 237.3; /* FAO-56 eq. 11 */
-static const double SLOPE_K = 4098;                   /* eq. 13, B C as FAO-56 rounds it */
-static const double ICE_B = 22.46, ICE_C = 272.62;    /* WMO-No. 8 annex 4.B */
+static const double ICE_B = 22.46, ICE_C = 272.62; /* WMO-No. 8 annex 4.B */
 
 static const double SEA_KPA = 101.3, SEA_K = 293, LAPSE_K_M = 0.0065, PRESSURE_POWER = 5.26; /* FAO-56 eq. 7 */
 static const double PSYCHROMETRIC_K = 0.665e-3;                                              /* eq. 8 */
 
-double humid_saturation(double t_c)
-{
-	return FACTOR_KPA * exp(WATER_B * t_c / (WATER_C + t_c));
-}
-
 double humid_saturation_ice(double t_c)
 {
-	return FACTOR_KPA * exp(ICE_B * t_c / (ICE_C + t_c));
-}
-
-double humid_slope(double t_c, double es_kpa)
-{
-	return SLOPE_K * es_kpa / ((WATER_C + t_c) * (WATER_C + t_c));
+	return HUMID_FACTOR_KPA * exp(ICE_B * t_c / (ICE_C + t_c));
 }
 
 double humid_slope_ice(double t_c, double ei_kpa)
@@ -35,13 +21,13 @@ static double inverse(double e_kpa, double b, double c)
 {
 	if (!(e_kpa > 0))
 		return (double)NAN;
-	double g = log(e_kpa / FACTOR_KPA);
+	double g = log(e_kpa / HUMID_FACTOR_KPA);
 	return c * g / (b - g);
 }
 
 double humid_dew_point(double ea_kpa)
 {
-	return inverse(ea_kpa, WATER_B, WATER_C);
+	return inverse(ea_kpa, HUMID_WATER_B, HUMID_WATER_C);
 }
 
 double humid_frost_point(double ea_kpa)
@@ -80,7 +66,7 @@ enum humid_verdict humid_hour(double t_c, double dew_point_c, double rh, double 
 	}
 	if (!(dew_point_c - t_c <= HUMID_CLAMP_K))
 		return HUMID_REFUSED;
-	*ea_kpa = humid_saturation(fmin(dew_point_c, t_c));
+	*ea_kpa = humid_saturation(dew_point_c < t_c ? dew_point_c : t_c);
 	return dew_point_c > t_c ? HUMID_CLAMPED : HUMID_SOUND;
 }
 

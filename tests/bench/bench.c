@@ -34,6 +34,7 @@ void bench_line(const char *name, double ours_s, const char *floor, double floor
 int main(void)
 {
 	bench_answer();
+	bench_evapo();
 	bench_ingest();
 	bench_leaf();
 	bench_morning();

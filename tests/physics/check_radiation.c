@@ -377,9 +377,13 @@ START_TEST(hours_sum_to_days)
 				from += 2 * M_PI;
 			if (from > 0)
 				from -= M_PI;
+			struct radiation_hour hours[24];
+			radiation_hours(&d, from + M_PI / 24, 24, hours);
 			for (int h = 0; h < 24; h++) {
 				double a = from + h * M_PI / 12, b = a + M_PI / 12;
 				double ra = radiation_extraterrestrial(&d, a, b);
+				ROW_NEAR("hours on end", hours[h].extraterrestrial_mj, ra, 1e-13);
+				ROW_NEAR("hours on end", hours[h].sun_sine, radiation_sun_sine(&d, (a + b) / 2), 1e-13);
 				ROW_TRUE("not negative", ra >= 0 && ra < 4.92 * 1.034);
 				double sine = radiation_sun_sine(&d, (a + b) / 2);
 				ROW_TRUE("sun up", ra > 0 || sine <= 1e-12);

@@ -28,11 +28,12 @@
 #define ANSWER   "fixtures/demo/answer-2026-05-19.json"
 #define SERVICE  "fixtures/demo/config/dewpost/sources/valley.ini"
 
-enum { BYTES_MAX = 1 << 20, WORDS_MAX = 12 };
+enum { BYTES_MAX = 1 << 20, WORDS_MAX = 12, NOBODY = 65534 };
 
 static char top[SCRATCH_SIZE], ours[SCRATCH_SIZE], sources[SCRATCH_SIZE];
 static char in[SCRATCH_SIZE], out[SCRATCH_SIZE], err[SCRATCH_SIZE], garden[SCRATCH_SIZE];
 static char *answer, *said, *faults;
+static bool as_nobody;
 static struct server service;
 static struct smtpserver post;
 
@@ -68,6 +69,7 @@ static void set_up(void)
 	ck_assert_int_eq(setenv("XDG_STATE_HOME", top, 1), 0);
 	answer = slurp(ANSWER);
 	said = faults = NULL;
+	as_nobody = false;
 	service = (struct server){0};
 	post = (struct smtpserver){0};
 }
@@ -133,6 +135,9 @@ static void child(const char *const *words)
 	int n = 0;
 	if (freopen(in, "r", stdin) == NULL || freopen(out, "w", stdout) == NULL || freopen(err, "w", stderr) == NULL)
 		_exit(99);
+	/* What root may not do, root cannot try. */
+	if (as_nobody && geteuid() == 0 && setuid(NOBODY) != 0)
+		_exit(98);
 	for (; words[n] != NULL; n++)
 		argv[n] = (char *)(uintptr_t)words[n];
 	argv[n] = NULL;
@@ -242,6 +247,20 @@ START_TEST(a_second_set_up_leaves_the_first)
 	ck_assert_uint_eq(server_asked(&service), 1);
 	mem_free(before);
 	mem_free(after);
+}
+END_TEST
+
+/* Told before anything is asked. */
+START_TEST(says_that_the_folder_may_not_be_written_to)
+{
+	as_nobody = true;
+	ck_assert_int_eq(chmod(ours, 0500), 0);
+	int code = run("setup", "--offline", "nonsense");
+	ck_assert_int_eq(chmod(ours, 0700), 0);
+	ck_assert_msg(code == FAULT_PERMISSION, "%d: %s", code, faults);
+	ck_assert_ptr_nonnull(strstr(faults, "garden.ini: cannot be made, for "));
+	ck_assert_ptr_null(strstr(faults, "nonsense"));
+	ck_assert(!file_is(garden));
 }
 END_TEST
 
@@ -398,6 +417,7 @@ static Suite *suite(void)
 	tcase_add_test(t, and_check_finds_it_well);
 	tcase_add_loop_test(t, a_service_that_fails_is_not_the_end, 0, sizeof refusals / sizeof refusals[0]);
 	tcase_add_test(t, a_second_set_up_leaves_the_first);
+	tcase_add_test(t, says_that_the_folder_may_not_be_written_to);
 	tcase_add_loop_test(t, compares_the_clock, 0, sizeof clocks / sizeof clocks[0]);
 	tcase_add_test(t, sends_each_a_test_message);
 	tcase_add_test(t, and_the_note_still_goes_out);

@@ -3,6 +3,7 @@
  */
 #include "cli/interview.h"
 
+#include <dirent.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -54,9 +55,26 @@ static void spill(const char *folder, const char *name, const char *words)
 	fclose(file);
 }
 
+/* The tree's tables, but for its descriptions of services. */
+static void link_tables(void)
+{
+	char link[SCRATCH_SIZE], tree[4096];
+	DIR *d = opendir("config");
+	ck_assert_ptr_nonnull(d);
+	ck_assert_int_eq(chdir("config"), 0);
+	for (const struct dirent *e; (e = readdir(d)) != NULL;) {
+		if (strstr(e->d_name, ".ini") == NULL)
+			continue;
+		scratch_path(top, e->d_name, link);
+		ck_assert_ptr_nonnull(realpath(e->d_name, tree));
+		ck_assert_int_eq(symlink(tree, link), 0);
+	}
+	ck_assert_int_eq(chdir(".."), 0);
+	closedir(d);
+}
+
 static void set_up(void)
 {
-	char crops[SCRATCH_SIZE], tree[4096];
 	scratch_make(top);
 	scratch_path(top, "sources", sources);
 	scratch_path(top, "etc", etc);
@@ -64,9 +82,7 @@ static void set_up(void)
 	ck_assert_int_eq(mkdir(etc, 0700), 0);
 	for (size_t i = 0; i < FILES; i++)
 		spill(sources, files[i].name, files[i].text);
-	scratch_path(top, "crops.ini", crops);
-	ck_assert_ptr_nonnull(realpath("config/crops.ini", tree));
-	ck_assert_int_eq(symlink(tree, crops), 0);
+	link_tables();
 	ck_assert_int_eq(setenv("XDG_CONFIG_HOME", "/nowhere", 1), 0);
 	options = (struct options){.tables = top, .at = NOW};
 	f = (struct fault){0};

@@ -9,6 +9,7 @@
 enum { BENCH_ROUNDS = 7 };
 
 double bench_now(void); /* seconds, monotonic */
+double bench_cpu(void); /* seconds of one core, whatever else the machine does; for cases that only reckon */
 
 /* Sorts s. */
 double bench_median(double *s, size_t n);

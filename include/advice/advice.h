@@ -33,10 +33,15 @@ enum verdict {
 
 enum step_kind {
 	STEP_NIGHT_LOW,  /* forecast low of the night of `date`; value deg C, NaN where not known */
-	STEP_COVER_LINE, /* the crop's line for any planting outside; deg C */
+	STEP_BED_UNDER,  /* the bed's air against it, a difference in whole degrees, kept in deg C; <= 0 */
+	STEP_BED_LOW,    /* low of the air in the bed; deg C */
+	STEP_LEAF_UNDER, /* the leaf against the bed's air, as STEP_BED_UNDER */
+	STEP_LEAF_LOW,   /* low of the leaf; deg C */
+	STEP_KILL_LINE,  /* the crop's line for the leaf; deg C */
+	STEP_COVER_LINE, /* the crop's line in the bed for any planting outside; deg C */
 	STEP_STALL_LINE, /* the crop's line for the just planted; deg C */
 	STEP_NIGHT_LINE, /* the planting's line for planting out; deg C */
-	STEP_MARGIN,     /* low - line in whole degrees of the garden's units, kept as a deg C difference */
+	STEP_MARGIN,     /* deciding low - line in whole degrees of the garden's units, kept as a deg C difference */
 	STEP_DAYS_OUT,   /* days since planting out */
 	STEP_SETTLE,     /* days in which the stall line counts */
 	STEP_REACHED,    /* nights of those listed at or over the line */
@@ -70,7 +75,7 @@ struct advice {
 	struct date day; /* act-by day: the evening to cover, the day to plant; DATE_NONE where none can be named */
 	int64_t act_by;  /* instant to have it done by; INSTANT_NONE where the day is enough */
 	int64_t sunset;  /* of `day`, for COVER; INSTANT_NONE where the sun does not set */
-	double number_c; /* the low that decides; NaN where nothing is known */
+	double number_c; /* the low that decides: of COVER that of leaf or bed, by `rule`; NaN where nothing is known */
 	double line_c;   /* the line it is held against */
 	enum crop_figure rule; /* the figure behind the line: its basis is "where the rule comes from" */
 	bool own_line;         /* the line is the planting's own, not its crop's */
@@ -86,20 +91,19 @@ struct advice_list {
 };
 
 /* All advice at the cut, planting by planting: unranked, nothing suppressed. */
-void advice_all(const struct garden *g, const struct crops *crops, const struct season_state *s,
-		struct advice_list *out);
+void advice_all(const struct garden *g, const struct season_state *s, struct advice_list *out);
 
 /*
- * COVER for each of the next ADVICE_COVER_AHEAD nights that is at or under the
- * crop's cover line, or, within the settling days after planting out, under its
- * stall line; steps: low, line, margin, and for the stall line days out and
+ * COVER for each of the next ADVICE_COVER_AHEAD nights in which the leaf gets to the
+ * crop's kill line (rule CROP_KILL), or the bed's air to its cover line (CROP_COVER), or, within
+ * the settling days after planting out, under its stall line (CROP_STALL); steps: the forecast's low,
+ * bed and leaf and how far they lie under it, line, margin, and for the stall line days out and
  * settling days.  LOOK where tonight cannot be judged, for hours that are missing
  * or for the forecast's age (season/trust), unless the past week's nights were all
  * over the crop's slow line.  A forecast too old for COVER that called tonight cold
  * is LOOK after any week, with the steps of COVER.
  */
-void cover_advise(const struct garden *g, const struct crops *crops, const struct season_state *s, size_t planting,
-		  struct advice_list *out);
+void cover_advise(const struct garden *g, const struct season_state *s, size_t planting, struct advice_list *out);
 
 /*
  * PLANT where of the ADVICE_PLANT_NIGHTS nights from today's on
@@ -111,14 +115,19 @@ void cover_advise(const struct garden *g, const struct crops *crops, const struc
  * from today's on, reached, unknown, coldest; for WAIT with a day the same
  * seven of that day's nights; age and tray days where the plant is too young.
  */
-void plantout_advise(const struct garden *g, const struct crops *crops, const struct season_state *s, size_t planting,
-		     struct advice_list *out);
+void plantout_advise(const struct garden *g, const struct season_state *s, size_t planting, struct advice_list *out);
 
 /* A temperature as the grower reads it: whole degrees of the garden's units, halves up.  c must be a number. */
 int advice_degrees(double c, int units);
 
 /* A difference of such whole degrees in deg C. */
 double advice_difference_c(int degrees, int units);
+
+/* The forecast's low that an advice about one night rests on; NaN where nothing is known. */
+double advice_air_c(const struct advice *a);
+
+/* Whether two lines speak of the same danger: freezing, by leaf or bed, or the stall of the just planted. */
+bool advice_same_danger(const struct advice *a, const struct advice *b);
 
 /* The night's low as far as it is known, also of a night with holes, which can only be colder; NaN: nothing known. */
 double advice_low_c(const struct night *n);

@@ -30,10 +30,11 @@ struct change {
 	size_t n; /* plantings it concerns, at least 1 */
 	size_t of[GARDEN_PLANTINGS_MAX];
 	struct date night;   /* the night that moved; of a date or verdict the one behind it, DATE_NONE where none is */
-	double was_c, now_c; /* lows of that night; NaN unknown */
+	double was_c, now_c; /* lows of that night, the forecast's (COVER_OFF and COVER_LOST: see rule); NaN unknown */
 	bool nights_unknown; /* of a date or verdict: nights are not known that were held to be good (or bad) */
 	struct date was_day, now_day; /* DATE_NONE: none named */
 	enum verdict was, now;
+	enum crop_figure rule; /* of a night: CROP_KILL where the lows are the leaf's, else the bed's */
 };
 
 enum { CHANGES_MAX = 64 };

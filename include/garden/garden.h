@@ -58,7 +58,6 @@ struct planting {
 	struct date sown; /* these three DATE_NONE where not given */
 	int sowing;       /* enum garden_sowing, of sown */
 	struct date planted, ended;
-	double night_line_c;        /* the grower's own; NaN: the crop's */
 	struct crop figures;        /* that count for it: its crop's, the planting's own over them */
 	int own_line[CROP_FIGURES]; /* line of the garden file that gives its own; 0: it is the crop's */
 };
@@ -99,9 +98,6 @@ enum fault_code garden_parse(const char *file, const char *bytes, size_t n, cons
 
 /* The planting of that name, NULL where there is none. */
 const struct planting *garden_planting(const struct garden *g, const char *name);
-
-/* The night line that counts for a planting: its own, else its crop's. */
-double garden_night_line(const struct planting *p, const struct crops *crops);
 
 /*
  * Whether every cover that the garden file names is in the table; the table is read apart from it.  Faults have

@@ -19,6 +19,9 @@ void phrase_degrees_unit(struct text *t, double c, int units);
 /* A difference: "5 F". */
 void phrase_difference(struct text *t, double c, int units);
 
+/* A wind speed: "5 mph", "8 km/h"; "calm" where that is none. */
+void phrase_wind(struct text *t, double ms, int units);
+
 /* Degree days: "456 F-days", "253 C-days". */
 void phrase_degree_days(struct text *t, double dd_c, int units);
 

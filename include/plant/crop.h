@@ -34,7 +34,6 @@ enum crop_figure {
 	CROP_STALL,
 	CROP_KILL,
 	CROP_COVER,
-	CROP_COVER_BED,
 	CROP_SETTLE,
 	/* sowing, tray and hardening */
 	CROP_SOW_SOIL,
@@ -80,8 +79,7 @@ struct crop {
 	double slow_c;       /* nights under it slow growth; nothing to do */
 	double stall_c;      /* nights under it stall a plant that was just planted out: cover it */
 	double kill_c;       /* tissue at or under it dies */
-	double cover_c;      /* a forecast screen low at or under it calls for a cover */
-	double cover_bed_c;  /* bed air at or under it calls for a cover over a plant that has settled */
+	double cover_c;      /* bed air at or under it calls for a cover over a plant that has settled */
 	int settle_days;     /* days after planting out in which stall_c counts */
 
 	double sow_soil_c, sow_soil_good_c; /* soil at seed depth: the least, and from where sowing is worthwhile */

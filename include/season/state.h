@@ -3,7 +3,7 @@
  *
  * Plain copyable data, computed anew from the hourly record at every run;
  * nothing of it is stored.  Temperatures are those of the forecast's and the
- * record's 2 m air; bed, leaf and soil are not judged here.
+ * record's 2 m air, but for the lows of bed and leaf (season/bedlow).
  */
 #ifndef SEASON_STATE_H
 #define SEASON_STATE_H
@@ -19,6 +19,7 @@
 #include "garden/garden.h"
 #include "plant/crop.h"
 #include "plant/degree.h"
+#include "season/bedlow.h"
 #include "season/day.h"
 #include "season/night.h"
 #include "season/station.h"
@@ -29,6 +30,7 @@ enum {
 	STATE_AHEAD = 16,        /* nights and days kept from tonight and today on */
 	STATE_NIGHTS = STATE_NIGHTS_BEFORE + STATE_AHEAD,
 	STATE_PACE_DAYS = 7,    /* days that a pace is taken over */
+	STATE_LEAVES = 8,       /* widths of leaf that lows are kept for */
 	STATE_STATION_DAYS = 2, /* station days wanted beyond the first and the last day of the season */
 };
 
@@ -45,6 +47,7 @@ struct planting_state {
 	struct date since; /* first day of the span it is in now */
 	int days;          /* whole days since then, 0 on the day itself */
 	int age_days;      /* since sowing; -1 where that is not known */
+	size_t leaf;       /* whose width its leaves have, of the state's */
 
 	/* Warmth since `since`, whole civil days up to yesterday; for a tray at room temperature. */
 	struct degree_sum warmth;
@@ -67,7 +70,11 @@ struct season_state {
 	int64_t cut;
 	struct date today;                /* civil date at the cut */
 	struct night night[STATE_NIGHTS]; /* consecutive; night[STATE_NIGHTS_BEFORE] is tonight */
-	struct day day[STATE_AHEAD];      /* consecutive; day[0] is today */
+	size_t leaves;
+	double
+	    leaf_m[STATE_LEAVES]; /* their widths; past STATE_LEAVES the widest, which gets coldest, stands for them */
+	struct bedlow bedlow[STATE_NIGHTS][STATE_LEAVES]; /* of the same nights */
+	struct day day[STATE_AHEAD];                      /* consecutive; day[0] is today */
 	struct forecast_state forecast;
 	char station[STATION_ID_SIZE]; /* whose days stand in for hours; "" where there is none */
 	int stations;                  /* that have days; it is the one with most of them (see season/station) */
@@ -85,7 +92,7 @@ struct season_known {
 /*
  * Compute the state.
  *
- * Given    g, crops   the garden and its crops
+ * Given    g          the garden, its plantings with the figures that count for them
  *          z          its zone, loaded for the whole season and STATE_AHEAD days more
  *          k          what is known at the cut
  *          cut        the instant of the morning
@@ -95,13 +102,16 @@ struct season_known {
  *          was not known in the morning, whenever it was imported.
  *          Of a spent forecast (season/trust) nothing after the cut is looked at.
  */
-void season_state_at(const struct garden *g, const struct crops *crops, const struct zone *z,
-		     const struct season_known *k, int64_t cut, struct season_state *s);
+void season_state_at(const struct garden *g, const struct zone *z, const struct season_known *k, int64_t cut,
+		     struct season_state *s);
 
 /* The first instant that the state of this garden at a cut looks at: what the record must be asked for. */
 int64_t season_begins(const struct garden *g, const struct zone *z, int64_t cut);
 
 const struct night *season_tonight(const struct season_state *s);
+
+/* The bed's and a planting's leaf's lows of an evening; NULL where the state does not hold it. */
+const struct bedlow *season_bedlow(const struct season_state *s, size_t planting, struct date evening);
 
 /* The night of an evening; NULL where the state does not hold it. */
 const struct night *season_night(const struct season_state *s, struct date evening);

@@ -18,6 +18,16 @@ double advice_difference_c(int degrees, int units)
 	return degrees / unit_outside(UNIT_DIFFERENCE, (enum unit_system)units, 1.0);
 }
 
+double advice_air_c(const struct advice *a)
+{
+	return advice_step_of(a, STEP_NIGHT_LOW, 0).value;
+}
+
+bool advice_same_danger(const struct advice *a, const struct advice *b)
+{
+	return (a->rule == CROP_STALL) == (b->rule == CROP_STALL);
+}
+
 double advice_low_c(const struct night *n)
 {
 	return n->complete ? n->low_c : n->lowest_seen_c;
@@ -53,13 +63,12 @@ struct step advice_step_of(const struct advice *a, enum step_kind kind, size_t s
 	return (struct step){.kind = kind, .value = (double)NAN, .date = date_none()};
 }
 
-void advice_all(const struct garden *g, const struct crops *crops, const struct season_state *s,
-		struct advice_list *out)
+void advice_all(const struct garden *g, const struct season_state *s, struct advice_list *out)
 {
 	out->n = 0;
 	for (size_t i = 0; i < s->plantings; i++)
 		if (s->planting[i].where == PLANTING_OUT)
-			cover_advise(g, crops, s, i, out);
+			cover_advise(g, s, i, out);
 		else if (s->planting[i].where == PLANTING_IN_TRAY)
-			plantout_advise(g, crops, s, i, out);
+			plantout_advise(g, s, i, out);
 }

@@ -42,18 +42,47 @@ static void timed(const struct cover_in *in, struct advice *a, const struct nigh
 	a->act_by = sun.set == INSTANT_NONE ? INSTANT_NONE : sun.set - COVER_BEFORE_SUNSET_S;
 }
 
+static const struct bedlow *low_of(const struct cover_in *in, const struct night *n)
+{
+	return season_bedlow(in->s, in->planting, n->evening);
+}
+
+/* "36 F air in the bed", and how far that is from the number before. */
+static void chain_step(const struct cover_in *in, struct advice *a, struct date evening, enum step_kind under,
+		       enum step_kind low, double from_c, double to_c)
+{
+	int units = in->g->units;
+	int by = advice_degrees(to_c, units) - advice_degrees(from_c, units);
+	advice_step(a, under, advice_difference_c(by, units), evening);
+	advice_step(a, low, to_c, evening);
+}
+
+static enum step_kind line_kind(enum crop_figure rule)
+{
+	return rule == CROP_KILL ? STEP_KILL_LINE : rule == CROP_STALL ? STEP_STALL_LINE : STEP_COVER_LINE;
+}
+
+static double line_of(const struct cover_in *in, enum crop_figure rule)
+{
+	return rule == CROP_KILL ? in->crop->kill_c : rule == CROP_STALL ? in->crop->stall_c : in->crop->cover_c;
+}
+
+/* From the forecast to bed and leaf, and the one that decides against its line. */
 static void line_step(const struct cover_in *in, struct advice *a, const struct night *n, enum crop_figure rule)
 {
-	bool stall = rule == CROP_STALL;
+	const struct bedlow *low = low_of(in, n);
 	int units = in->g->units;
 	a->rule = rule;
-	a->line_c = stall ? in->crop->stall_c : in->crop->cover_c;
-	a->number_c = advice_low_c(n);
-	advice_step(a, STEP_NIGHT_LOW, a->number_c, n->evening);
-	advice_step(a, stall ? STEP_STALL_LINE : STEP_COVER_LINE, a->line_c, date_none());
+	a->own_line = in->g->planting[in->planting].own_line[rule] != 0;
+	a->line_c = line_of(in, rule);
+	a->number_c = rule == CROP_KILL ? low->leaf_c : low->bed_c;
+	advice_step(a, STEP_NIGHT_LOW, low->air_c, n->evening);
+	chain_step(in, a, n->evening, STEP_BED_UNDER, STEP_BED_LOW, low->air_c, low->bed_c);
+	chain_step(in, a, n->evening, STEP_LEAF_UNDER, STEP_LEAF_LOW, low->bed_c, low->leaf_c);
+	advice_step(a, line_kind(rule), a->line_c, date_none());
 	int margin = advice_degrees(a->number_c, units) - advice_degrees(a->line_c, units);
 	advice_step(a, STEP_MARGIN, advice_difference_c(margin, units), n->evening);
-	if (stall) {
+	if (rule == CROP_STALL) {
 		advice_step(a, STEP_DAYS_OUT, days_out(in, n->evening), n->evening);
 		advice_step(a, STEP_SETTLE, in->crop->settle_days, date_none());
 	}
@@ -62,16 +91,20 @@ static void line_step(const struct cover_in *in, struct advice *a, const struct 
 /* Whether the night wants a cover, and by which line. */
 static bool wanted(const struct cover_in *in, const struct night *n, enum crop_figure *rule)
 {
-	double low_c = advice_low_c(n);
+	const struct bedlow *low = low_of(in, n);
 	int units = in->g->units;
 	*rule = CROP_COVER;
-	if (isnan(low_c))
+	if (isnan(low->bed_c))
 		return false;
-	int low = advice_degrees(low_c, units);
-	if (low <= advice_degrees(in->crop->cover_c, units))
+	int bed = advice_degrees(low->bed_c, units);
+	if (advice_degrees(low->leaf_c, units) <= advice_degrees(in->crop->kill_c, units)) {
+		*rule = CROP_KILL;
+		return true;
+	}
+	if (bed <= advice_degrees(in->crop->cover_c, units))
 		return true;
 	*rule = CROP_STALL;
-	return just_planted(in, n->evening) && low < advice_degrees(in->crop->stall_c, units);
+	return just_planted(in, n->evening) && bed < advice_degrees(in->crop->stall_c, units);
 }
 
 /* Whether the past night's low can speak for the week: it was seen, or a forecast told it that was good for COVER. */
@@ -86,7 +119,7 @@ static bool warm_week(const struct cover_in *in)
 {
 	int known = 0;
 	for (size_t i = 0; i < STATE_NIGHTS_BEFORE; i++) {
-		double low_c = advice_low_c(&in->s->night[i]);
+		double low_c = low_of(in, &in->s->night[i])->bed_c;
 		if (isnan(low_c) || !vouched(in, &in->s->night[i]))
 			continue;
 		known++;
@@ -108,17 +141,15 @@ static void look(const struct cover_in *in, const struct night *tonight, bool co
 		return;
 	}
 	a->rule = just_planted(in, tonight->evening) ? CROP_STALL : CROP_COVER;
-	a->line_c = a->rule == CROP_STALL ? in->crop->stall_c : in->crop->cover_c;
-	a->number_c = advice_low_c(tonight);
-	advice_step(a, STEP_NIGHT_LOW, a->number_c, tonight->evening);
-	advice_step(a, a->rule == CROP_STALL ? STEP_STALL_LINE : STEP_COVER_LINE, a->line_c, date_none());
+	a->line_c = line_of(in, a->rule);
+	a->number_c = low_of(in, tonight)->bed_c;
+	advice_step(a, STEP_NIGHT_LOW, advice_low_c(tonight), tonight->evening);
+	advice_step(a, line_kind(a->rule), a->line_c, date_none());
 }
 
-void cover_advise(const struct garden *g, const struct crops *crops, const struct season_state *s, size_t planting,
-		  struct advice_list *out)
+void cover_advise(const struct garden *g, const struct season_state *s, size_t planting, struct advice_list *out)
 {
-	struct cover_in in = {
-	    .g = g, .crop = &crops->at[g->planting[planting].crop_index], .s = s, .planting = planting};
+	struct cover_in in = {.g = g, .crop = &g->planting[planting].figures, .s = s, .planting = planting};
 	const struct night *tonight = season_tonight(s);
 	bool sayable = s->forecast.trust <= TRUST_AGED;
 	enum crop_figure rule;

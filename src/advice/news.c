@@ -66,7 +66,8 @@ static void night_change(struct changes *out, enum change_kind kind, const struc
 			   .was_day = date_none(),
 			   .now_day = date_none(),
 			   .was = a->verdict,
-			   .now = a->verdict};
+			   .now = a->verdict,
+			   .rule = a->rule};
 	change_put(out, &c, a->planting);
 }
 
@@ -76,9 +77,10 @@ static void cover_moved(const struct advice *a, const struct season_state *s, co
 {
 	double was_c = low_on(b, a->day);
 	/* Of a night with holes only a fall is certain. */
-	bool rose = a->number_c > was_c && !isnan(low_on(s, a->day));
-	if (fabs(a->number_c - was_c) > NEWS_DEGREES_C && (rose || a->number_c < was_c))
-		night_change(out, CHANGE_NIGHT, a, was_c, a->number_c);
+	double now_c = advice_air_c(a);
+	bool rose = now_c > was_c && !isnan(low_on(s, a->day));
+	if (fabs(now_c - was_c) > NEWS_DEGREES_C && (rose || now_c < was_c))
+		night_change(out, CHANGE_NIGHT, a, was_c, now_c);
 }
 
 /* Yesterday's COVER of a night still to come that today does not ask for. */
@@ -94,8 +96,9 @@ static void cover_off(const struct advice *was, const struct advice_list *today,
 	/* A night that cannot be judged, for holes or for the age of its forecast, is no all-clear. */
 	bool look = find(today, DECISION_COVER, was->planting, was->day, VERDICT_LOOK) != NULL;
 	bool lost = look || !n->complete || s->forecast.trust >= TRUST_OLD;
-	night_change(out, lost ? CHANGE_COVER_LOST : CHANGE_COVER_OFF, was, was->number_c,
-		     lost ? (double)NAN : n->low_c);
+	const struct bedlow *low = season_bedlow(s, was->planting, was->day);
+	double now_c = was->rule == CROP_KILL ? low->leaf_c : low->bed_c;
+	night_change(out, lost ? CHANGE_COVER_LOST : CHANGE_COVER_OFF, was, was->number_c, lost ? (double)NAN : now_c);
 }
 
 /* A date that is named for the first time, or moved by more than the dead band, or went. */

@@ -79,13 +79,10 @@ static struct window first_good(const struct plantout_in *in, int ahead)
 	return (struct window){.day = date_none()};
 }
 
-void plantout_advise(const struct garden *g, const struct crops *crops, const struct season_state *s, size_t planting,
-		     struct advice_list *out)
+void plantout_advise(const struct garden *g, const struct season_state *s, size_t planting, struct advice_list *out)
 {
-	struct plantout_in in = {.g = g,
-				 .crop = &crops->at[g->planting[planting].crop_index],
-				 .s = s,
-				 .line_c = garden_night_line(&g->planting[planting], crops)};
+	const struct crop *crop = &g->planting[planting].figures;
+	struct plantout_in in = {.g = g, .crop = crop, .s = s, .line_c = crop->night_line_c};
 	int young = too_young(&in, planting);
 	struct window today = window_at(&in, 0);
 	struct window good = first_good(&in, young);
@@ -102,7 +99,7 @@ void plantout_advise(const struct garden *g, const struct crops *crops, const st
 	a->number_c = today.coldest_c;
 	a->line_c = in.line_c;
 	a->rule = CROP_NIGHT_LINE;
-	a->own_line = !isnan(g->planting[planting].night_line_c);
+	a->own_line = g->planting[planting].own_line[CROP_NIGHT_LINE] != 0;
 	a->cannot_tell = !now && (too_old || today.answer == NIGHT_CANNOT_TELL);
 	advice_step(a, STEP_NIGHT_LINE, in.line_c, date_none());
 	advice_step(a, STEP_STALL_LINE, in.crop->stall_c, date_none());

@@ -21,15 +21,18 @@ static bool same_lines(const struct advice *a, const struct advice *b)
 {
 	if (a->verdict == VERDICT_WAIT && a->cannot_tell && b->cannot_tell && !date_is(a->day))
 		return same_step(a, b, STEP_UNKNOWN);
+	/* One that freezes by the leaf and one that does by the bed are covered in one line. */
+	if (a->decision == DECISION_COVER && a->rule != b->rule)
+		return advice_same_danger(a, b);
 	return same_number(a->line_c, b->line_c) && (a->decision == DECISION_COVER || same_step(a, b, STEP_STALL_LINE));
 }
 
 /* Does the second say of its planting what the first says of another? */
 static bool says_same(const struct advice *a, const struct advice *b)
 {
-	return a->decision == b->decision && a->verdict == b->verdict && a->day.n == b->day.n && a->rule == b->rule &&
-	       a->cannot_tell == b->cannot_tell && same_lines(a, b) && same_step(a, b, STEP_AGE) &&
-	       same_step(a, b, STEP_TRAY);
+	return a->decision == b->decision && a->verdict == b->verdict && a->day.n == b->day.n &&
+	       advice_same_danger(a, b) && a->cannot_tell == b->cannot_tell && same_lines(a, b) &&
+	       same_step(a, b, STEP_AGE) && same_step(a, b, STEP_TRAY);
 }
 
 static bool is_about(const struct line *l, size_t planting)
@@ -61,7 +64,7 @@ static bool covered(const struct advice_list *all, size_t planting, const struct
 	for (size_t i = 0; i < all->n; i++) {
 		const struct advice *a = &all->at[i];
 		if (a->verdict == VERDICT_COVER && a->planting == planting && a->day.n == like->day.n &&
-		    a->rule == like->rule)
+		    advice_same_danger(a, like))
 			return true;
 	}
 	return false;

@@ -44,7 +44,7 @@ static enum fault_code state_at(struct context *c, int64_t cut, struct season_st
 		code = station_known(c, from, cut, &days, &n, f);
 	if (code == FAULT_NONE) {
 		struct season_known k = {.hours = &hours, .newest = &newest, .station = {days, n}};
-		season_state_at(&c->garden, &c->crops, &c->zone, &k, cut, s);
+		season_state_at(&c->garden, &c->zone, &k, cut, s);
 	}
 	mem_free(days);
 	issue_free(&newest);
@@ -60,7 +60,7 @@ static enum fault_code before_at(struct context *c, struct composed *m, struct f
 		return f->code;
 	m->any_before = m->before.forecast.any;
 	if (m->any_before)
-		advice_all(&c->garden, &c->crops, &m->before, &m->said);
+		advice_all(&c->garden, &m->before, &m->said);
 	return FAULT_NONE;
 }
 
@@ -83,7 +83,7 @@ enum fault_code compose(struct context *c, int64_t cut, struct composed **m, str
 		mem_free(made);
 		return f->code;
 	}
-	advice_all(&c->garden, &c->crops, &made->state, &made->advice);
+	advice_all(&c->garden, &made->state, &made->advice);
 	news_mark(&made->advice, &made->state, &made->said, made->any_before ? &made->before : NULL, &made->changes);
 	rank_lines(&made->advice, &made->lines);
 	made->facts = (struct note_facts){.garden = &c->garden,

@@ -88,12 +88,23 @@ static void head(struct writer *w, cJSON *root)
 static const char *step_key(enum step_kind kind)
 {
 	static const char *const key[] = {
-	    [STEP_NIGHT_LOW] = "low_c",         [STEP_COVER_LINE] = "cover_line_c",
-	    [STEP_STALL_LINE] = "stall_line_c", [STEP_NIGHT_LINE] = "night_line_c",
-	    [STEP_MARGIN] = "margin_c",         [STEP_DAYS_OUT] = "days_since_planted",
-	    [STEP_SETTLE] = "settle_days",      [STEP_REACHED] = "nights_reached",
-	    [STEP_WANTED] = "nights_wanted",    [STEP_UNKNOWN] = "nights_unknown",
-	    [STEP_COLDEST] = "coldest_c",       [STEP_AGE] = "age_days",
+	    [STEP_NIGHT_LOW] = "low_c",
+	    [STEP_BED_UNDER] = "bed_under_k",
+	    [STEP_BED_LOW] = "bed_low_c",
+	    [STEP_LEAF_UNDER] = "leaf_under_k",
+	    [STEP_LEAF_LOW] = "leaf_low_c",
+	    [STEP_KILL_LINE] = "kill_line_c",
+	    [STEP_COVER_LINE] = "cover_line_c",
+	    [STEP_STALL_LINE] = "stall_line_c",
+	    [STEP_NIGHT_LINE] = "night_line_c",
+	    [STEP_MARGIN] = "margin_c",
+	    [STEP_DAYS_OUT] = "days_since_planted",
+	    [STEP_SETTLE] = "settle_days",
+	    [STEP_REACHED] = "nights_reached",
+	    [STEP_WANTED] = "nights_wanted",
+	    [STEP_UNKNOWN] = "nights_unknown",
+	    [STEP_COLDEST] = "coldest_c",
+	    [STEP_AGE] = "age_days",
 	    [STEP_TRAY] = "tray_days",
 	};
 	return key[kind];
@@ -268,7 +279,7 @@ static void planting(struct writer *w, cJSON *list, const struct planting *p, co
 					    [PLANTING_IN_TRAY] = "tray",
 					    [PLANTING_OUT] = "out",
 					    [PLANTING_ENDED] = "ended"};
-	const struct degree_rule *rule = &w->n->crops->at[p->crop_index].rule;
+	const struct degree_rule *rule = &p->figures.rule;
 	cJSON *item = object(w, list, NULL);
 	string(w, item, "planting", p->name);
 	string(w, item, "crop", p->crop);

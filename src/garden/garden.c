@@ -72,7 +72,6 @@ static void read_planting(const struct ini *doc, const struct ini_section *s, co
 		p->own_line[i] = line_of(doc, s, crop_key[i].name);
 		own = own ? own : p->own_line[i];
 	}
-	p->night_line_c = p->own_line[CROP_NIGHT_LINE] ? p->figures.night_line_c : (double)NAN;
 	if (crop && own && before == all->n + all->more && crop_check(&p->figures, &f))
 		keys_fault(doc, s, own, all, "%s", f.text);
 }
@@ -277,11 +276,6 @@ const struct planting *garden_planting(const struct garden *g, const char *name)
 		if (strcmp(g->planting[i].name, name) == 0)
 			return &g->planting[i];
 	return NULL;
-}
-
-double garden_night_line(const struct planting *p, const struct crops *crops)
-{
-	return isnan(p->night_line_c) ? crops->at[p->crop_index].night_line_c : p->night_line_c;
 }
 
 static void cover_check(const char *file, const char *what, const char *cover, int line, const struct covers *covers,

@@ -17,12 +17,18 @@ static void day(const struct note_facts *n, struct date d, struct text *t)
 		phrase_date(t, d, n->state->today);
 }
 
+static const char *where(const struct change *c)
+{
+	return c->rule == CROP_KILL ? " on the leaf" : " in the bed";
+}
+
 static void was_now(const struct note_facts *n, const struct change *c, struct text *t)
 {
 	text_add(t, " (was ");
 	phrase_degrees(t, c->was_c, n->garden->units);
 	text_add(t, ", now ");
 	phrase_degrees(t, c->now_c, n->garden->units);
+	text_add(t, c->kind == CHANGE_COVER_OFF ? where(c) : "");
 	text_add(t, ")");
 }
 
@@ -108,6 +114,7 @@ void changed_words(const struct note_facts *n, const struct change *c, struct te
 		phrase_night(t, c->night, n->state->today);
 		text_add(t, " can no longer be judged (was ");
 		phrase_degrees_unit(t, c->was_c, n->garden->units);
+		text_add(t, where(c));
 		text_add(t, "): be ready to cover ");
 		plantings(n, c, t);
 		break;

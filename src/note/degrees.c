@@ -166,7 +166,7 @@ static void planting(const struct note_facts *n, size_t i, struct text *t)
 {
 	const struct planting *p = &n->garden->planting[i];
 	const struct planting_state *ps = &n->state->planting[i];
-	const struct crop *crop = &n->crops->at[p->crop_index];
+	const struct crop *crop = &p->figures;
 	since_words(p, ps, crop->title, t);
 	if (ps->where != PLANTING_OUT && ps->where != PLANTING_IN_TRAY)
 		return;

@@ -5,7 +5,7 @@
 
 static bool is_frost(const struct advice *a)
 {
-	return a->verdict == VERDICT_COVER && a->rule == CROP_COVER;
+	return a->verdict == VERDICT_COVER && a->rule != CROP_STALL;
 }
 
 static bool sooner(const struct advice *a, const struct advice *b)
@@ -31,12 +31,10 @@ static const struct advice *first_frost(const struct lines *lines)
 static void cold(const struct note_facts *n, const struct advice *a, struct text *t)
 {
 	int units = n->garden->units;
-	double kill_c = n->crops->at[n->garden->planting[a->planting].crop_index].kill_c;
-	bool kills = advice_degrees(a->number_c, units) <= advice_degrees(kill_c, units);
-	text_add(t, kills ? "frost likely " : is_frost(a) ? "frost possible " : "cold ");
+	text_add(t, a->rule == CROP_KILL ? "frost likely " : is_frost(a) ? "frost possible " : "cold ");
 	phrase_night(t, a->day, n->state->today);
 	text_add(t, ", ");
-	phrase_degrees_unit(t, a->number_c, units);
+	phrase_degrees_unit(t, advice_air_c(a), units);
 }
 
 static void leading(const struct note_facts *n, struct text *t)

@@ -106,7 +106,7 @@ static double slow_line(const struct note_facts *n)
 	double line_c = NAN;
 	for (size_t i = 0; i < n->state->plantings; i++) {
 		enum planting_where where = n->state->planting[i].where;
-		double slow_c = n->crops->at[n->garden->planting[i].crop_index].slow_c;
+		double slow_c = n->garden->planting[i].figures.slow_c;
 		if ((where == PLANTING_OUT || where == PLANTING_IN_TRAY) && !(slow_c <= line_c))
 			line_c = slow_c;
 	}

@@ -5,6 +5,7 @@
 
 #include "advice/advice.h"
 #include "base/instant.h"
+#include "base/unit.h"
 
 enum { PHRASE_WEEK = 6, PHRASE_SAME_MONTH_DAYS = 21, NOON_H = 12 };
 
@@ -27,6 +28,15 @@ void phrase_difference(struct text *t, double c, int units)
 {
 	double out = unit_outside(UNIT_DIFFERENCE, (enum unit_system)units, c);
 	text_addf(t, "%.0f %s", fabs(round(out)), unit_label(UNIT_DIFFERENCE, (enum unit_system)units));
+}
+
+void phrase_wind(struct text *t, double ms, int units)
+{
+	double x = round(unit_outside(UNIT_SPEED, (enum unit_system)units, ms));
+	if (x > 0)
+		text_addf(t, "%.0f %s", x, unit_label(UNIT_SPEED, (enum unit_system)units));
+	else
+		text_add(t, "calm");
 }
 
 void phrase_degree_days(struct text *t, double dd_c, int units)

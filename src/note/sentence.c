@@ -136,10 +136,33 @@ static void or_colder(const struct note_facts *n, struct date evening, struct te
 /* What the line means to the plant. */
 static void line_words(const struct note_facts *n, const struct advice *a, struct text *t)
 {
-	bool stall = a->rule == CROP_STALL;
-	text_add(t, stall ? "under " : "at ");
+	text_add(t, a->rule == CROP_STALL ? "under " : "at ");
 	phrase_degrees(t, a->line_c, units_of(n));
-	text_add(t, stall ? " a new plant stalls" : " or less a clear night can freeze the leaf");
+	text_add(t, a->rule == CROP_STALL  ? " a new plant stalls"
+		    : a->rule == CROP_KILL ? " it freezes"
+					   : " or less in the bed frost is too near");
+}
+
+static bool differs(const struct advice *a, enum step_kind under)
+{
+	double by_k = advice_step_of(a, under, 0).value;
+	return by_k < 0 || by_k > 0;
+}
+
+/* ", 31 in the bed, 29 on the leaf": what is another number than the one before; no leaf where it is not what matters.
+ */
+static void bed_and_leaf(const struct note_facts *n, const struct advice *a, struct text *t)
+{
+	if (differs(a, STEP_BED_UNDER)) {
+		text_add(t, ", ");
+		phrase_degrees(t, advice_step_of(a, STEP_BED_LOW, 0).value, units_of(n));
+		text_add(t, " in the bed");
+	}
+	if (differs(a, STEP_LEAF_UNDER) && a->rule != CROP_STALL) {
+		text_add(t, ", ");
+		phrase_degrees(t, advice_step_of(a, STEP_LEAF_LOW, 0).value, units_of(n));
+		text_add(t, " on the leaf");
+	}
 }
 
 static void days_out(const struct line *l, struct text *t)
@@ -159,10 +182,11 @@ static void days_out(const struct line *l, struct text *t)
 static void cover_numbers(const struct note_facts *n, const struct line *l, struct text *t)
 {
 	const struct advice *a = l->lead;
-	phrase_degrees_unit(t, a->number_c, units_of(n));
+	phrase_degrees_unit(t, advice_air_c(a), units_of(n));
 	or_colder(n, a->day, t);
 	text_add(t, " forecast for ");
 	phrase_night(t, a->day, n->state->today);
+	bed_and_leaf(n, a, t);
 	if (a->rule == CROP_STALL)
 		days_out(l, t);
 	text_add(t, "; ");
@@ -174,7 +198,9 @@ static void cover_numbers(const struct note_facts *n, const struct line *l, stru
 		text_add(t, " (");
 		phrase_degrees(t, again->number_c, units_of(n));
 		or_colder(n, again->day, t);
-		if (again->rule != a->rule) {
+		if ((again->rule == CROP_KILL) != (a->rule == CROP_KILL))
+			text_add(t, again->rule == CROP_KILL ? " on the leaf" : " in the bed");
+		if (!advice_same_danger(again, a)) {
 			text_add(t, "; ");
 			line_words(n, again, t);
 		}
@@ -224,8 +250,9 @@ static void look_rest(const struct note_facts *n, const struct line *l, struct t
 	look_why(n, cold, t);
 	if (cold) {
 		text_add(t, ". It said ");
-		phrase_degrees_unit(t, l->lead->number_c, units_of(n));
+		phrase_degrees_unit(t, advice_air_c(l->lead), units_of(n));
 		or_colder(n, l->lead->day, t);
+		bed_and_leaf(n, l->lead, t);
 		text_add(t, ", and ");
 		line_words(n, l->lead, t);
 		text_add(t, ": cover ");

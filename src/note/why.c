@@ -9,6 +9,9 @@
 
 enum { WHY_PIECE = 1024, WHY_NUMBER = 8, WHY_HEAD = 13 };
 
+/* From when on a sky is called so (judgement). */
+static const double WHY_CLEAR_FRAC = 0.25, WHY_OVERCAST_FRAC = 0.75;
+
 /* "  34 F   words", the words wrapped under each other. */
 static void number_line(struct text *t, const char *number, const char *words)
 {
@@ -39,12 +42,17 @@ static void step_number(const struct note_facts *n, const struct advice *a, cons
 	case STEP_NIGHT_LOW:
 		phrase_degrees_unit(t, has_holes(n, s) && a->verdict != VERDICT_COVER ? (double)NAN : s->value, units);
 		break;
+	case STEP_BED_LOW:
+	case STEP_LEAF_LOW:
+	case STEP_KILL_LINE:
 	case STEP_COVER_LINE:
 	case STEP_STALL_LINE:
 	case STEP_NIGHT_LINE:
 	case STEP_COLDEST:
 		phrase_degrees_unit(t, s->value, units);
 		break;
+	case STEP_BED_UNDER:
+	case STEP_LEAF_UNDER:
 	case STEP_MARGIN:
 		text_add(t, s->value < 0 ? "-" : s->value > 0 ? "+" : "");
 		phrase_difference(t, s->value, units);
@@ -84,13 +92,53 @@ static void low_words(const struct note_facts *n, const struct advice *a, const 
 	}
 }
 
+static void sky_words(const struct bedlow *low, struct text *t)
+{
+	if (isnan(low->cloud_frac))
+		text_add(t, "a sky that is not forecast, taken as clear");
+	else
+		text_add(t, low->cloud_frac <= WHY_CLEAR_FRAC     ? "a clear sky"
+			    : low->cloud_frac < WHY_OVERCAST_FRAC ? "a partly cloudy sky"
+								  : "an overcast sky");
+}
+
+/* What the leaf was reckoned from, at the hour of its low. */
+static void leaf_words(const struct note_facts *n, const struct advice *a, const struct step *s, struct text *t)
+{
+	const struct bedlow *low = season_bedlow(n->state, a->planting, s->date);
+	int units = n->garden->units;
+	text_add(t, "a leaf under ");
+	if (low == NULL || low->at == INSTANT_NONE) {
+		text_add(t, "a sky that is not forecast, taken as clear");
+		return;
+	}
+	sky_words(low, t);
+	text_add(t, ", ");
+	if (isnan(low->wind_ms))
+		text_add(t, "wind not forecast, taken as calm");
+	else
+		phrase_wind(t, low->wind_ms, units);
+	if (!isnan(low->dew_point_c)) {
+		text_add(t, ", dew point ");
+		phrase_degrees(t, low->dew_point_c, units);
+	}
+	text_add(t, ", at ");
+	phrase_clock(t, n->zone, low->at, units);
+	if (low->by_class)
+		text_add(t, "; by the class of such nights, for what is missing");
+}
+
 static void step_words(const struct note_facts *n, const struct advice *a, const struct step *s, struct text *t)
 {
 	static const char *const words[] = {
-	    [STEP_COVER_LINE] = "the line: at or under it a tender planting outside is covered",
+	    [STEP_BED_LOW] = "air in the bed",
+	    [STEP_LEAF_LOW] = "the leaf",
+	    [STEP_BED_UNDER] = "the air in the bed, against the forecast's height of 2 m",
+	    [STEP_KILL_LINE] = "the kill line: at or under it the leaf freezes",
+	    [STEP_COVER_LINE] = "the line in the bed: at or under it a tender planting outside is covered",
 	    [STEP_STALL_LINE] = "the stall line: under it the just planted stand still",
 	    [STEP_NIGHT_LINE] = "the night line: nights at or over it are fit for planting out",
-	    [STEP_MARGIN] = "the forecast against the line",
+	    [STEP_MARGIN] = "against the line",
 	    [STEP_SETTLE] = "in which the stall line counts",
 	    [STEP_UNKNOWN] = "of them nobody can tell: hours are missing",
 	    [STEP_COLDEST] = "the coldest of them",
@@ -112,6 +160,13 @@ static void step_words(const struct note_facts *n, const struct advice *a, const
 		phrase_day(t, s->date, n->state->today);
 		text_add(t, " on reach the night line");
 		break;
+	case STEP_LEAF_UNDER:
+		leaf_words(n, a, s, t);
+		break;
+	case STEP_BED_UNDER:
+	case STEP_BED_LOW:
+	case STEP_LEAF_LOW:
+	case STEP_KILL_LINE:
 	case STEP_COVER_LINE:
 	case STEP_STALL_LINE:
 	case STEP_NIGHT_LINE:
@@ -164,8 +219,11 @@ static void rule(const struct note_facts *n, const struct advice *a, bool first,
 	char mem[WHY_PIECE];
 	struct text words;
 	text_over(&words, mem, sizeof mem);
-	text_addf(&words, "%s: %s", n->crops->at[crop].title,
-		  a->own_line ? "night_line of the planting in your garden file" : n->crops->basis[crop].of[a->rule]);
+	text_addf(&words, "%s: ", n->crops->at[crop].title);
+	if (a->own_line)
+		text_addf(&words, "%s of the planting in your garden file", crop_figure_key(a->rule));
+	else
+		text_add(&words, n->crops->basis[crop].of[a->rule]);
 	headed(t, first ? "The rule" : "", words.at);
 }
 
@@ -226,9 +284,10 @@ void why_write(const struct note_facts *n, size_t k, struct text *t)
 	if (l->lead->decision == DECISION_COVER) {
 		headed(t, "It tips if",
 		       "cloud comes over or a wind gets up after dusk: then the leaf stays near the air.");
-		headed(t, "Not judged",
-		       "the bed and the leaf, which lie under the forecast on clear, calm nights; how sure the "
-		       "forecast is.");
+		headed(
+		    t, "Not judged",
+		    "how cold it lies by your hedge or wall; how sure the forecast is: such lows miss by some 3 F (2 "
+		    "C) one night in three.");
 	} else {
 		headed(t, "Not judged", "soil warmth, the date of the last frost, how sure the forecast is.");
 	}

@@ -87,8 +87,8 @@ static struct degree_sum warmth_coming(const struct warmth_in *in, struct date t
 	return sum;
 }
 
-static void planting_at(const struct garden *g, const struct crops *crops, const struct zone *z,
-			const struct season_known *k, size_t i, struct season_state *s)
+static void planting_at(const struct garden *g, const struct zone *z, const struct season_known *k, size_t i,
+			struct season_state *s)
 {
 	struct planting_state *ps = &s->planting[i];
 	place_of(&g->planting[i], s->today, ps);
@@ -96,7 +96,7 @@ static void planting_at(const struct garden *g, const struct crops *crops, const
 		return;
 	struct warmth_in in = {.k = k,
 			       .z = z,
-			       .rule = &crops->at[g->planting[i].crop_index].rule,
+			       .rule = &g->planting[i].figures.rule,
 			       .station = s->station,
 			       .today = s->today,
 			       .indoor_c = g->indoor_c,
@@ -141,6 +141,31 @@ static struct hours trusted(const struct hours *h, const struct forecast_state *
 	return view;
 }
 
+/* Widths of leaf: each kept once, as many as there is room for. */
+static size_t leaf_of(struct season_state *s, double leaf_m)
+{
+	size_t widest = 0;
+	for (size_t i = 0; i < s->leaves; i++) {
+		if (!(s->leaf_m[i] < leaf_m) && !(s->leaf_m[i] > leaf_m))
+			return i;
+		widest = s->leaf_m[i] > s->leaf_m[widest] ? i : widest;
+	}
+	if (s->leaves == STATE_LEAVES) {
+		s->leaf_m[widest] = leaf_m > s->leaf_m[widest] ? leaf_m : s->leaf_m[widest];
+		return widest;
+	}
+	s->leaf_m[s->leaves] = leaf_m;
+	return s->leaves++;
+}
+
+static void bedlows_at(const struct garden *g, const struct hours *h, struct season_state *s)
+{
+	for (size_t i = 0; i < g->plantings; i++)
+		s->planting[i].leaf = leaf_of(s, g->planting[i].figures.leaf_width_m);
+	for (int i = 0; i < STATE_NIGHTS; i++)
+		bedlow_of(h, &s->night[i], g->latitude, g->longitude, s->leaf_m, s->leaves, s->bedlow[i]);
+}
+
 static void station_at(const struct season_known *k, struct season_state *s)
 {
 	const char *name = station_main(&k->station, &s->stations);
@@ -148,8 +173,8 @@ static void station_at(const struct season_known *k, struct season_state *s)
 		memcpy(s->station, name, sizeof s->station);
 }
 
-void season_state_at(const struct garden *g, const struct crops *crops, const struct zone *z,
-		     const struct season_known *k, int64_t cut, struct season_state *s)
+void season_state_at(const struct garden *g, const struct zone *z, const struct season_known *k, int64_t cut,
+		     struct season_state *s)
 {
 	memset(s, 0, sizeof *s);
 	s->cut = cut;
@@ -163,11 +188,12 @@ void season_state_at(const struct garden *g, const struct crops *crops, const st
 		struct date evening = date_add(s->today, i - STATE_NIGHTS_BEFORE);
 		s->night[i] = night_of(&view, evening, g->latitude, g->longitude, cut);
 	}
+	bedlows_at(g, &view, s);
 	for (int i = 0; i < STATE_AHEAD; i++)
 		s->day[i] = day_of(&view, z, date_add(s->today, i), g->latitude, g->longitude);
 	s->plantings = g->plantings;
 	for (size_t i = 0; i < g->plantings; i++)
-		planting_at(g, crops, z, &known, i, s);
+		planting_at(g, z, &known, i, s);
 }
 
 int64_t season_begins(const struct garden *g, const struct zone *z, int64_t cut)
@@ -193,4 +219,10 @@ const struct night *season_night(const struct season_state *s, struct date eveni
 {
 	int i = date_diff(evening, s->night[0].evening);
 	return i >= 0 && i < STATE_NIGHTS ? &s->night[i] : NULL;
+}
+
+const struct bedlow *season_bedlow(const struct season_state *s, size_t planting, struct date evening)
+{
+	int i = date_diff(evening, s->night[0].evening);
+	return i >= 0 && i < STATE_NIGHTS ? &s->bedlow[i][s->planting[planting].leaf] : NULL;
 }

@@ -19,7 +19,7 @@ static void setup(void)
 
 #define NONE ((double)NAN)
 
-/* Which of four nights want a cover: 'c' by the cover line, 's' by the stall line, '.' none. */
+/* Which of four nights want a cover: 'c' for frost, 's' by the stall line, '.' none. */
 static const struct {
 	const char *name, *planted;
 	double low_f[4];
@@ -43,7 +43,7 @@ START_TEST(which_nights)
 	bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-10", rows[_i].planted);
 	bed_state(&garden, &state);
 	bed_nights(&state, 0, rows[_i].low_f, 4);
-	cover_advise(&garden, &crops, &state, 0, &list);
+	cover_advise(&garden, &state, 0, &list);
 
 	char got[5] = "....";
 	for (size_t i = 0; i < list.n; i++) {
@@ -55,6 +55,18 @@ START_TEST(which_nights)
 }
 END_TEST
 
+static int degrees_of(const struct advice *a, enum step_kind kind)
+{
+	return advice_degrees(advice_step_of(a, kind, 0).value, garden.units);
+}
+
+static int difference_of(const struct advice *a, enum step_kind kind)
+{
+	double x = advice_step_of(a, kind, 0).value * (garden.units == UNIT_US ? 1.8 : 1.0);
+	ROW_NEAR("whole", x, round(x), 1e-9);
+	return (int)lround(x);
+}
+
 START_TEST(steps_add_up)
 {
 	for (int units = UNIT_METRIC; units <= UNIT_US; units++) {
@@ -64,21 +76,24 @@ START_TEST(steps_add_up)
 			bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-10", "2026-05-16");
 			bed_state(&garden, &state);
 			bed_nights(&state, 0, &low_f, 1);
-			cover_advise(&garden, &crops, &state, 0, &list);
+			bed_clear(&state, 0, 1.3, 2.4);
+			cover_advise(&garden, &state, 0, &list);
 			if (list.n == 0)
 				continue;
 			const struct advice *a = &list.at[0];
 			ck_assert_int_eq(a->step[0].kind, STEP_NIGHT_LOW);
-			ck_assert_int_eq(a->step[2].kind, STEP_MARGIN);
-			/* What is printed: low - line = margin, in whole degrees. */
-			double scale = units == UNIT_US ? 1.8 : 1.0;
-			double margin = a->step[2].value * scale;
-			ROW_NEAR("whole", margin, round(margin), 1e-9);
-			ROW_NEAR("sum",
-				 advice_degrees(a->step[0].value, units) - advice_degrees(a->step[1].value, units),
-				 margin, 1e-9);
-			ROW_NEAR("number", a->number_c, a->step[0].value, 0);
-			ROW_NEAR("line", a->line_c, a->step[1].value, 0);
+			/* What is printed: low - line = margin, and from number to number of the chain, in whole
+			 * degrees. */
+			enum step_kind line = a->rule == CROP_KILL    ? STEP_KILL_LINE
+					      : a->rule == CROP_STALL ? STEP_STALL_LINE
+								      : STEP_COVER_LINE;
+			enum step_kind low = a->rule == CROP_KILL ? STEP_LEAF_LOW : STEP_BED_LOW;
+			int air = degrees_of(a, STEP_NIGHT_LOW), bed = degrees_of(a, STEP_BED_LOW);
+			ROW_INT("margin", degrees_of(a, low) - degrees_of(a, line), difference_of(a, STEP_MARGIN));
+			ROW_INT("bed", bed - air, difference_of(a, STEP_BED_UNDER));
+			ROW_INT("leaf", degrees_of(a, STEP_LEAF_LOW) - bed, difference_of(a, STEP_LEAF_UNDER));
+			ROW_NEAR("number", a->number_c, advice_step_of(a, low, 0).value, 0);
+			ROW_NEAR("line", a->line_c, advice_step_of(a, line, 0).value, 0);
 		}
 	}
 }
@@ -92,9 +107,12 @@ START_TEST(by_an_hour_before_sunset)
 	garden.longitude = -74.0060;
 	bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-10", "2026-05-01");
 	bed_state(&garden, &state);
-	ck_assert(date_of(2025, 6, 21, &state.night[STATE_NIGHTS_BEFORE].evening));
+	struct date longest;
+	ck_assert(date_of(2025, 6, 21, &longest));
+	for (int i = 0; i < STATE_NIGHTS; i++)
+		state.night[i].evening = date_add(longest, i - STATE_NIGHTS_BEFORE);
 	bed_nights(&state, 0, (const double[]){34}, 1);
-	cover_advise(&garden, &crops, &state, 0, &list);
+	cover_advise(&garden, &state, 0, &list);
 	ck_assert_uint_eq(list.n, 1);
 	ROW_NEAR("sunset", (double)list.at[0].sunset, 1750552244, 10);
 	ROW_INT("an hour before", list.at[0].sunset - list.at[0].act_by, HOUR_S);
@@ -109,7 +127,7 @@ START_TEST(no_sunset)
 	bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-10", "2026-05-01");
 	bed_state(&garden, &state);
 	bed_nights(&state, 0, (const double[]){34}, 1);
-	cover_advise(&garden, &crops, &state, 0, &list);
+	cover_advise(&garden, &state, 0, &list);
 	ck_assert_uint_eq(list.n, 1);
 	ck_assert(list.at[0].act_by == INSTANT_NONE && list.at[0].sunset == INSTANT_NONE);
 }
@@ -137,9 +155,8 @@ START_TEST(tonight_with_holes)
 	bed_state(&garden, &state);
 	bed_nights(&state, -7, holes[_i].before_f, 7);
 	bed_nights(&state, 1, (const double[]){55, 55, 55}, 3);
-	state.night[STATE_NIGHTS_BEFORE].known = isnan(holes[_i].seen_f) ? 0 : 9;
-	state.night[STATE_NIGHTS_BEFORE].lowest_seen_c = bed_c(holes[_i].seen_f);
-	cover_advise(&garden, &crops, &state, 0, &list);
+	bed_seen(&state, 0, isnan(holes[_i].seen_f) ? 0 : 9, holes[_i].seen_f);
+	cover_advise(&garden, &state, 0, &list);
 	ROW_INT(holes[_i].name, list.n, holes[_i].want < 0 ? 0 : 1);
 	if (holes[_i].want >= 0) {
 		ROW_INT(holes[_i].name, list.at[0].verdict, holes[_i].want);
@@ -169,7 +186,7 @@ START_TEST(stale_forecast)
 		state.forecast.trust = TRUST_AGED;
 		bed_nights(&state, -7, row[i].before_f, 7);
 		bed_nights(&state, 0, (const double[]){row[i].low_f, 55, 55, 55}, 4);
-		cover_advise(&garden, &crops, &state, 0, &list);
+		cover_advise(&garden, &state, 0, &list);
 		ROW_INT(row[i].name, list.n, row[i].want < 0 ? 0 : 1);
 		if (row[i].want >= 0) {
 			ROW_INT(row[i].name, list.at[0].verdict, row[i].want);
@@ -203,7 +220,7 @@ START_TEST(too_old_to_cover)
 			state.night[n].low_origin = ORIGIN_OBSERVED;
 		bed_nights(&state, 0, (const double[]){row[i].low_f, 30, 55, 55}, 4);
 		bed_age(&state, 37 * HOUR_S);
-		cover_advise(&garden, &crops, &state, 0, &list);
+		cover_advise(&garden, &state, 0, &list);
 		ROW_INT(row[i].name, list.n, row[i].look);
 		if (list.n == 0)
 			continue;
@@ -245,12 +262,12 @@ START_TEST(who_speaks_for_the_week)
 	}
 	bed_nights(&state, 0, (const double[]){55, 55, 55, 55}, 4);
 	bed_age(&state, weeks[_i].age_h * HOUR_S);
-	cover_advise(&garden, &crops, &state, 0, &list);
+	cover_advise(&garden, &state, 0, &list);
 	ROW_INT(weeks[_i].name, list.n, weeks[_i].look);
 	/* Without a forecast only what was seen counts. */
 	list.n = 0;
 	state.forecast = (struct forecast_state){.trust = TRUST_SPENT};
-	cover_advise(&garden, &crops, &state, 0, &list);
+	cover_advise(&garden, &state, 0, &list);
 	ROW_INT(weeks[_i].name, list.n, weeks[_i].origin == ORIGIN_FORECAST);
 }
 END_TEST
@@ -262,7 +279,7 @@ START_TEST(only_what_is_outside)
 	bed_planting(&garden, &crops, "out", "redberry", "2026-04-10", "2026-05-15");
 	bed_state(&garden, &state);
 	bed_nights(&state, 0, (const double[]){33, 50, 50, 50, 50}, 5);
-	advice_all(&garden, &crops, &state, &list);
+	advice_all(&garden, &state, &list);
 	ck_assert_uint_eq(list.n, 2);
 	ROW_INT("tray", list.at[0].verdict, VERDICT_WAIT);
 	ROW_INT("out", list.at[1].verdict, VERDICT_COVER);

@@ -33,9 +33,9 @@ static void mark(const double *now_f, const double *before_f)
 {
 	bed_state(&garden, &now);
 	bed_nights(&now, 0, now_f, NIGHTS);
-	advice_all(&garden, &crops, &now, &today);
+	advice_all(&garden, &now, &today);
 	yesterday(before_f);
-	advice_all(&garden, &crops, &before, &said);
+	advice_all(&garden, &before, &said);
 	news_mark(&today, &now, &said, &before, &changes);
 }
 
@@ -160,9 +160,9 @@ START_TEST(the_night_that_runs)
 	bed_nights(&now, -1, &last, 1);
 	bed_nights(&now, 0, is, NIGHTS);
 	now.night[STATE_NIGHTS_BEFORE - 1].phase = NIGHT_RUNNING;
-	advice_all(&garden, &crops, &now, &today);
+	advice_all(&garden, &now, &today);
 	yesterday(was);
-	advice_all(&garden, &crops, &before, &said);
+	advice_all(&garden, &before, &said);
 	ck_assert_uint_eq(said.n, 1);
 	news_mark(&today, &now, &said, &before, &changes);
 	ck_assert_uint_eq(changes.n, 0);
@@ -174,7 +174,7 @@ START_TEST(no_morning_before)
 	garden_with("2026-05-01");
 	bed_state(&garden, &now);
 	bed_nights(&now, 0, (const double[]){34, 50, 33, 50}, 4);
-	advice_all(&garden, &crops, &now, &today);
+	advice_all(&garden, &now, &today);
 	said.n = 0;
 	news_mark(&today, &now, &said, NULL, &changes);
 	ck_assert_uint_eq(today.n, 2);
@@ -215,11 +215,11 @@ START_TEST(nights_with_holes)
 	garden_with("2026-05-01");
 	for (int i = 0; i < 2; i++) {
 		yesterday(was);
-		advice_all(&garden, &crops, &before, &said);
+		advice_all(&garden, &before, &said);
 		bed_state(&garden, &now);
 		bed_nights(&now, 0, is, NIGHTS);
-		now.night[STATE_NIGHTS_BEFORE].lowest_seen_c = bed_c(i == 0 ? 35 : 25);
-		advice_all(&garden, &crops, &now, &today);
+		bed_seen(&now, 0, 9, i == 0 ? 35 : 25);
+		advice_all(&garden, &now, &today);
 		news_mark(&today, &now, &said, &before, &changes);
 		ck_assert_int_eq(today.at[0].verdict, VERDICT_COVER);
 		ck_assert_uint_eq(changes.n, (size_t)i);
@@ -234,11 +234,11 @@ START_TEST(no_all_clear_from_an_old_forecast)
 	static const double was[NIGHTS] = {50, 34, 50, 50, 50}, is[NIGHTS] = {45, 50, 50, 50};
 	garden_with("2026-05-01");
 	yesterday(was);
-	advice_all(&garden, &crops, &before, &said);
+	advice_all(&garden, &before, &said);
 	bed_state(&garden, &now);
 	bed_nights(&now, 0, is, NIGHTS);
 	now.forecast.trust = TRUST_AGED;
-	advice_all(&garden, &crops, &now, &today);
+	advice_all(&garden, &now, &today);
 	news_mark(&today, &now, &said, &before, &changes);
 	ck_assert_uint_eq(changes.n, 1);
 	ck_assert_int_eq(changes.at[0].kind, CHANGE_COVER_LOST);
@@ -252,11 +252,11 @@ START_TEST(lost_to_age)
 	for (int age_h = 35; age_h <= 37; age_h += 2) {
 		garden_with("2026-05-01");
 		yesterday(was);
-		advice_all(&garden, &crops, &before, &said);
+		advice_all(&garden, &before, &said);
 		bed_state(&garden, &now);
 		bed_nights(&now, 0, is, NIGHTS);
 		bed_age(&now, age_h * HOUR_S);
-		advice_all(&garden, &crops, &now, &today);
+		advice_all(&garden, &now, &today);
 		news_mark(&today, &now, &said, &before, &changes);
 		ck_assert_uint_eq(changes.n, 1);
 		ROW_INT("tomorrow night", date_diff(changes.at[0].night, bed_day(0)), 1);
@@ -271,11 +271,11 @@ START_TEST(ended_since)
 	static const double was[NIGHTS] = {50, 34, 50, 50, 50}, is[NIGHTS] = {50, 50, 50, 50};
 	garden_with("2026-05-01");
 	yesterday(was);
-	advice_all(&garden, &crops, &before, &said);
+	advice_all(&garden, &before, &said);
 	bed_state(&garden, &now);
 	bed_nights(&now, 0, is, NIGHTS);
 	now.planting[0].where = PLANTING_ENDED;
-	advice_all(&garden, &crops, &now, &today);
+	advice_all(&garden, &now, &today);
 	news_mark(&today, &now, &said, &before, &changes);
 	ck_assert_uint_eq(changes.n, 0);
 }
@@ -288,7 +288,7 @@ START_TEST(shared)
 	bed_garden(&garden, UNIT_US);
 	for (int i = 0; i < 4; i++) {
 		size_t p = bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-10", i < 2 ? "2026-05-01" : "");
-		garden.planting[p].night_line_c = bed_c(i == 3 ? 55 : 60);
+		garden.planting[p].figures.night_line_c = bed_c(i == 3 ? 55 : 60);
 	}
 	static const double was[NIGHTS] = {50, 50, 34, 60, 60, 60, 60, 60, 60, 60, 60, 60};
 	static const double is[NIGHTS] = {50, 40, 50, 50, 50, 57, 60, 60, 60, 60, 60, 60};

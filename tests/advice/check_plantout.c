@@ -47,7 +47,7 @@ static void advise(const double *low_f)
 	}
 	bed_nights(&state, 0, low, NIGHTS);
 	list.n = 0;
-	plantout_advise(&garden, &crops, &state, 0, &list);
+	plantout_advise(&garden, &state, 0, &list);
 	ck_assert_uint_eq(list.n, 1);
 }
 
@@ -113,7 +113,7 @@ START_TEST(stale_forecast)
 	bed_nights(&state, 0, (const double[]){61, 61, 61, 61, 61, 61}, 6);
 	state.forecast.trust = TRUST_AGED;
 	list.n = 0;
-	plantout_advise(&garden, &crops, &state, 0, &list);
+	plantout_advise(&garden, &state, 0, &list);
 	ck_assert_uint_eq(list.n, 1);
 	ck_assert_int_eq(list.at[0].verdict, VERDICT_WAIT);
 	ck_assert(list.at[0].cannot_tell);
@@ -137,7 +137,7 @@ START_TEST(old_forecast)
 		bed_nights(&state, 0, (const double[]){50, 50, 61, 61, 61, 61, 61}, 7);
 		bed_age(&state, row[i].age_h * HOUR_S);
 		list.n = 0;
-		plantout_advise(&garden, &crops, &state, 0, &list);
+		plantout_advise(&garden, &state, 0, &list);
 		ROW_INT(row[i].name, list.at[0].verdict, VERDICT_WAIT);
 		ROW_INT(row[i].name, date_is(list.at[0].day) ? date_diff(list.at[0].day, bed_day(0)) : -1,
 			row[i].dated ? 1 : -1);
@@ -169,13 +169,15 @@ START_TEST(own_line)
 	bed_crops(&crops);
 	bed_garden(&garden, UNIT_US);
 	bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-20", "");
-	garden.planting[0].night_line_c = bed_c(55);
+	garden.planting[0].figures.night_line_c = bed_c(55);
+	garden.planting[0].own_line[CROP_NIGHT_LINE] = 1;
 	static const double low[NIGHTS] = {55, 56, 57, 55, 55, 50};
 	advise(low);
 	ROW_INT("own", list.at[0].verdict, VERDICT_PLANT);
 	ROW_TRUE("own", list.at[0].own_line);
 	ROW_NEAR("own", list.at[0].line_c, bed_c(55), 1e-12);
-	garden.planting[0].night_line_c = NONE;
+	garden.planting[0].figures = crops.at[0];
+	garden.planting[0].own_line[CROP_NIGHT_LINE] = 0;
 	advise(low);
 	ROW_INT("crop's", list.at[0].verdict, VERDICT_WAIT);
 	ROW_TRUE("crop's", !list.at[0].own_line);
@@ -194,12 +196,12 @@ START_TEST(holes_never_warm)
 	fifth->known = 6;
 	fifth->lowest_seen_c = bed_c(44);
 	list.n = 0;
-	plantout_advise(&garden, &crops, &state, 0, &list);
+	plantout_advise(&garden, &state, 0, &list);
 	ROW_INT("seen under stall", list.at[0].verdict, VERDICT_WAIT);
 	ROW_TRUE("seen under stall", !list.at[0].cannot_tell);
 	fifth->lowest_seen_c = bed_c(61);
 	list.n = 0;
-	plantout_advise(&garden, &crops, &state, 0, &list);
+	plantout_advise(&garden, &state, 0, &list);
 	ROW_INT("seen warm", list.at[0].verdict, VERDICT_WAIT);
 	ROW_TRUE("seen warm", list.at[0].cannot_tell);
 }

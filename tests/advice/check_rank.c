@@ -22,7 +22,7 @@ static void rank(const double *low_f, size_t n)
 {
 	bed_state(&garden, &state);
 	bed_nights(&state, 0, low_f, n);
-	advice_all(&garden, &crops, &state, &list);
+	advice_all(&garden, &state, &list);
 	for (size_t i = 0; i < list.n; i++)
 		list.at[i].news = true;
 	rank_lines(&list, &lines);
@@ -48,7 +48,7 @@ START_TEST(total_order)
 					 lot(&seed, 2)   ? ""
 					 : lot(&seed, 2) ? "2026-05-01"
 							 : "2026-05-17");
-			garden.planting[p].night_line_c = bed_c(60 + lot(&seed, 4));
+			garden.planting[p].figures.night_line_c = bed_c(60 + lot(&seed, 4));
 		}
 		double low[9];
 		for (int i = 0; i < 9; i++)
@@ -218,7 +218,7 @@ START_TEST(left_out)
 	begin();
 	for (int i = 0; i < 14; i++) {
 		size_t p = bed_planting(&garden, &crops, "p", "gourdlet", "2026-04-20", "");
-		garden.planting[p].night_line_c = bed_c(60 + i / 2);
+		garden.planting[p].figures.night_line_c = bed_c(60 + i / 2);
 	}
 	rank((const double[]){50, 50, 50, 50, 50}, 5);
 	ROW_INT("pairs", lines.n, RANK_LINES);
@@ -233,7 +233,7 @@ START_TEST(at_most_five)
 	for (int i = 0; i < 20; i++) {
 		size_t p = bed_planting(&garden, &crops, "p", i % 2 ? "gourdlet" : "redberry", "2026-04-10",
 					i % 4 == 0 ? "" : out[i % 2]);
-		garden.planting[p].night_line_c = bed_c(60 + i);
+		garden.planting[p].figures.night_line_c = bed_c(60 + i);
 	}
 	rank((const double[]){50, 43, 44, 34, 50}, 5);
 	ROW_INT("five", lines.n, RANK_LINES);

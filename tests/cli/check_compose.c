@@ -299,10 +299,11 @@ START_TEST(json_says_the_same)
 	ck_assert_int_eq(cJSON_GetArraySize(at_key(root, "changes")), (int)m->changes.n);
 	ck_assert_int_eq(cJSON_GetArraySize(at_key(root, "nights")), STATE_AHEAD);
 	ck_assert_str_eq(at_key(first, "verdict")->valuestring, "COVER");
-	ck_assert_str_eq(at_key(first, "line_of")->valuestring, "cover");
+	ck_assert_str_eq(at_key(first, "line_of")->valuestring, "kill");
 	ck_assert_str_eq(cJSON_GetArrayItem(at_key(first, "plantings"), 0)->valuestring, "green-1");
-	ROW_NEAR("number", at_key(first, "number_c")->valuedouble, bed_c(33), 1e-9);
-	ROW_NEAR("line", at_key(first, "line_c")->valuedouble, bed_c(36), 1e-9);
+	/* Neither humidity nor wind nor cloud in this issue: the class of calm, clear nights, 2.5 K on the leaf. */
+	ROW_NEAR("number", at_key(first, "number_c")->valuedouble, bed_c(33) - 2.5, 1e-9);
+	ROW_NEAR("line", at_key(first, "line_c")->valuedouble, 0, 1e-9);
 	/* The issue ends before the last nights: null, no number. */
 	const cJSON *last = cJSON_GetArrayItem(at_key(root, "nights"), STATE_AHEAD - 1);
 	ck_assert(cJSON_IsNull(at_key(last, "low_c")));

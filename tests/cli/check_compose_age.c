@@ -123,6 +123,10 @@ static struct advice first(enum decision d)
 
 #define AS_OF "As it was forecast on "
 
+/* Printed 33; with neither humidity nor wind nor cloud known bed and leaf are 1.5 and 2.5 K under it, 30.4 and 28.6 F.
+ */
+#define FROST_F 33.1
+
 /* Of frost to come, tonight and after: what each line says at each age. */
 static const struct {
 	const char *name;
@@ -130,22 +134,21 @@ static const struct {
 	int covers, looks; /* advice for `out` */
 	const char *head, *line, *rows, *pace, *foot;
 } frost[] = {
-    {"1 h", 1, 4, 0, "19 May frost possible tonight, 33 F 1", "1 COVER out today by 7 pm: 33 F forecast for tonight",
+    {"1 h", 1, 4, 0, "19 May frost likely tonight, 33 F 1", "1 COVER out today by 7 pm: 33 F forecast for tonight",
      " Nights Tue 33 Wed 33", "a day by the forecast", "Forecast of 4:17 am today."},
-    {"17 h", 17, 4, 0, "19 May frost possible tonight, 33 F 1", "1 COVER out today by 7 pm", " Nights Tue 33 Wed 33",
+    {"17 h", 17, 4, 0, "19 May frost likely tonight, 33 F 1", "1 COVER out today by 7 pm", " Nights Tue 33 Wed 33",
      "a day by the forecast", "Forecast of Mon 18, 12:17 pm."},
-    {"19 h", 19, 4, 0, "frost possible tonight, 33 F; forecast 19 hours old 1", "1 COVER out today by 7 pm",
+    {"19 h", 19, 4, 0, "frost likely tonight, 33 F; forecast 19 hours old 1", "1 COVER out today by 7 pm",
      " Nights Tue 33 Wed 33", "by a forecast 19 hours old", "Forecast of Mon 18, 10:17 am, 19 hours old."},
-    {"35 h", 35, 4, 0, "frost possible tonight, 33 F; forecast 35 hours old 1", "1 COVER out today by 7 pm",
+    {"35 h", 35, 4, 0, "frost likely tonight, 33 F; forecast 35 hours old 1", "1 COVER out today by 7 pm",
      " Nights Tue 33 Wed 33", "by a forecast 35 hours old", "Forecast of Sun 17, 6:17 pm, 35 hours old."},
     {"37 h", 37, 0, 1, "19 May the forecast is 37 hours old 1",
-     "I cannot judge tonight, the forecast is 37 hours old. It said 33 F, and at 36 or less a clear night can freeze "
-     "the "
-     "leaf: cover out unless it is cloudy or windy at dusk, nothing touching the leaves.",
+     "I cannot judge tonight, the forecast is 37 hours old. It said 33 F, 30 in the bed, 29 on the leaf, and at 32 "
+     "it freezes: cover out unless it is cloudy or windy at dusk, nothing touching the leaves.",
      AS_OF "Sun 17 May: Nights Tue 33 Wed 33", "by a forecast 37 hours old",
      "Forecast of Sun 17, 4:17 pm, 37 hours old."},
     {"3 d", 72, 0, 1, "19 May the forecast is 3 days old 1",
-     "I cannot judge tonight, the forecast is 3 days old. It said 33 F, and at 36 or less",
+     "I cannot judge tonight, the forecast is 3 days old. It said 33 F, 30 in the bed, 29 on the leaf, and at 32",
      AS_OF "Sat 16 May: Nights Tue 33 Wed 33", "by a forecast 3 days old", "Forecast of Sat 16, 5:17 am, 3 days old."},
     {"8 d", 192, 0, 1, "19 May the forecast is 8 days old 1",
      "I cannot judge tonight, the forecast is 8 days old. If it is clear and calm, cover out, nothing touching the "
@@ -156,7 +159,7 @@ static const struct {
 START_TEST(frost_to_come)
 {
 	const char *row = frost[_i].name;
-	issue_before(frost[_i].age_h, 60, 33);
+	issue_before(frost[_i].age_h, 60, FROST_F);
 	write_all();
 	ROW_INT(row, count_of(&m->advice, VERDICT_COVER), frost[_i].covers);
 	ROW_INT(row, count_of(&m->advice, VERDICT_LOOK), frost[_i].looks);
@@ -263,9 +266,10 @@ static const struct {
     {"19 h", 19, NULL},
     {"35 h", 35, NULL},
     {"37 h", 37,
-     "CHANGED since yesterday: tonight can no longer be judged (was 33 F): be ready to cover out; tomorrow night can "
+     "CHANGED since yesterday: tonight can no longer be judged (was 29 F on the leaf): be ready to cover out; tomorrow "
+     "night can "
      "no "
-     "longer be judged (was 33 F): be ready to cover out;"},
+     "longer be judged (was 29 F on the leaf): be ready to cover out;"},
     {"3 d", 72, NULL},
     {"8 d", 192, NULL},
 };
@@ -273,7 +277,7 @@ static const struct {
 START_TEST(news)
 {
 	const char *row = lost[_i].name;
-	issue_before(lost[_i].age_h, 60, 33);
+	issue_before(lost[_i].age_h, 60, FROST_F);
 	c->garden.plantings = 1;
 	write_all();
 	NEVER(row, note, "no longer needs a cover");

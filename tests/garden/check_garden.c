@@ -12,9 +12,9 @@
 static const char GOOD[] = "fixtures/garden/good.ini";
 
 #define FIGURES                                                                                                        \
-	.rule = {.base_c = 8, .cap_c = 32, .cutoff = DEGREE_HORIZONTAL}, .slow_c = 11, .stall_c = 7, .cover_c = 2,     \
-	.cover_bed_c = 3, .settle_days = 10, .tray_days = 21, .sow_soil_good_c = NAN, .emerge_base_c = NAN,            \
-	.emerge_dd = NAN, .harden_day_c = NAN, .harden_night_c = NAN, .spacing_m = 0.6
+	.rule = {.base_c = 8, .cap_c = 32, .cutoff = DEGREE_HORIZONTAL}, .slow_c = 11, .stall_c = 7, .cover_c = 3,     \
+	.settle_days = 10, .tray_days = 21, .sow_soil_good_c = NAN, .emerge_base_c = NAN, .emerge_dd = NAN,            \
+	.harden_day_c = NAN, .harden_night_c = NAN, .spacing_m = 0.6
 
 /* Two invented rows; the real ones are check_tables_crops' business. */
 static struct crops crops = {
@@ -345,7 +345,7 @@ START_TEST(good_plantings)
 	ROW_INT("green-1 sown", p->sowing, GARDEN_SOWN_INDOORS);
 	ROW_STR("green-1 planted", day(p->planted), "2026-05-20");
 	ROW_STR("green-1 ended", day(p->ended), "2026-09-30");
-	ROW_NEAR("green-1 own line", garden_night_line(p, &crops), (58 - 32) / 1.8, 1e-12);
+	ROW_NEAR("green-1 own line", p->figures.night_line_c, (58 - 32) / 1.8, 1e-12);
 
 	p = garden_planting(&garden, "green-2");
 	ck_assert_ptr_nonnull(p);
@@ -360,7 +360,7 @@ START_TEST(good_plantings)
 	ROW_STR("red sown", day(p->sown), "none");
 	ROW_STR("red planted", day(p->planted), "none");
 	ROW_STR("red ended", day(p->ended), "none");
-	ROW_NEAR("red: the crop's line", garden_night_line(p, &crops), 13, 0);
+	ROW_NEAR("red: the crop's line", p->figures.night_line_c, 13, 0);
 	ck_assert_ptr_null(garden_planting(&garden, "blue"));
 }
 END_TEST

@@ -91,7 +91,7 @@ END_TEST
 
 #define NEW_CROP                                                                                                       \
 	"[crop okra]\ntitle = okra\nbase = 15 C\ncap = 35 C\nmethod = sine\ncutoff = none\nnight_line = 60 F\n"        \
-	"slow = 58 F\nstall = 55 F\nkill = 33 F\ncover = 38 F\ncover_bed = 40 F\nsettle_days = 14\ntray_days = 28\n"
+	"slow = 58 F\nstall = 55 F\nkill = 33 F\ncover = 40 F\nsettle_days = 14\ntray_days = 28\n"
 
 START_TEST(new_crop)
 {
@@ -126,8 +126,8 @@ static const struct {
      "crops.ini:1: crop \"okra\": slow is missing; as slow = 55 F\n"
      "crops.ini:1: crop \"okra\": stall is missing; as stall = 50 F\n"
      "crops.ini:1: crop \"okra\": kill is missing; as kill = 32 F\n"
-     "crops.ini:1: crop \"okra\": cover is missing; as cover = 36 F\n"
-     "crops.ini:1: crop \"okra\": cover_bed is missing; as cover_bed = 38 F\n"
+
+     "crops.ini:1: crop \"okra\": cover is missing; as cover = 38 F\n"
      "crops.ini:1: crop \"okra\": settle_days is missing; as settle_days = 10\n"
      "crops.ini:1: crop \"okra\": tray_days is missing; as tray_days = 21\n"},
     {"lines out of order", "\n[crop zucchini]\nstall = 11 C\n", false,
@@ -184,7 +184,7 @@ START_TEST(too_many)
 		text_add(&t, strchr(NEW_CROP, '\n') + 1);
 	}
 	ck_assert_int_eq(lay(t.at, false), FAULT_CONFIG);
-	ROW_STR("one too many", said(), "crops.ini:897: crop \"n64\" is one too many; at most 64\n");
+	ROW_STR("one too many", said(), "crops.ini:833: crop \"n64\" is one too many; at most 64\n");
 	text_free(&t);
 }
 END_TEST

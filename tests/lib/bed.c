@@ -31,7 +31,6 @@ static void crop_row(struct crops *crops, const char *name, double line_f, doubl
 	c->stall_c = bed_c(stall_f);
 	c->kill_c = 0;
 	c->cover_c = bed_c(36);
-	c->cover_bed_c = bed_c(38);
 	c->settle_days = 10;
 	c->tray_days = 21;
 	for (int i = 0; i < CROP_FIGURES; i++) {
@@ -70,7 +69,6 @@ size_t bed_planting(struct garden *g, const struct crops *crops, const char *nam
 	p->plants = 1;
 	p->sowing = GARDEN_SOWN_INDOORS;
 	p->sown = p->planted = p->ended = date_none();
-	p->night_line_c = (double)NAN;
 	p->figures = crops->at[p->crop_index];
 	ck_assert(*sown == '\0' || date_parse(sown, &p->sown, &f) == FAULT_NONE);
 	ck_assert(*planted == '\0' || date_parse(planted, &p->planted, &f) == FAULT_NONE);
@@ -84,6 +82,20 @@ static void no_night(struct night *n)
 	n->low_c = n->lowest_seen_c = n->hours_low_c = (double)NAN;
 	n->cloud_frac = n->wind_ms = (double)NAN;
 	n->cloud_known = n->wind_known = 0;
+}
+
+/* On a windy, overcast night bed and leaf are as warm as the air. */
+static void no_difference(struct season_state *s, int i)
+{
+	double low_c = s->night[i].lowest_seen_c;
+	s->bedlow[i][0] = (struct bedlow){.air_c = low_c,
+					  .bed_c = low_c,
+					  .leaf_c = low_c,
+					  .at = INSTANT_NONE,
+					  .wind_ms = (double)NAN,
+					  .cloud_frac = (double)NAN,
+					  .dew_point_c = (double)NAN,
+					  .deposit_mm = (double)NAN};
 }
 
 static void no_day(struct day *d)
@@ -113,7 +125,9 @@ void bed_state(const struct garden *g, struct season_state *s)
 		n->wanted = 16;
 		n->dark_hours = 8;
 		no_night(n);
+		no_difference(s, i);
 	}
+	s->leaves = 1;
 	for (int i = 0; i < STATE_AHEAD; i++) {
 		struct day *d = &s->day[i];
 		d->date = bed_day(i);
@@ -142,6 +156,7 @@ void bed_nights(struct season_state *s, int from, const double *low_f, size_t n)
 		night->known = night->wanted;
 		night->complete = true;
 		night->low_c = night->lowest_seen_c = night->hours_low_c = bed_c(low_f[i]);
+		no_difference(s, STATE_NIGHTS_BEFORE + from + (int)i);
 	}
 }
 
@@ -154,7 +169,29 @@ void bed_age(struct season_state *s, int64_t age_s)
 		return;
 	for (int i = 0; i < STATE_AHEAD; i++) {
 		no_night(&s->night[STATE_NIGHTS_BEFORE + i]);
+		no_difference(s, STATE_NIGHTS_BEFORE + i);
 		no_day(&s->day[i]);
 	}
 	s->forecast.reaches = s->cut;
+}
+
+void bed_seen(struct season_state *s, int night, int known, double seen_f)
+{
+	struct night *n = &s->night[STATE_NIGHTS_BEFORE + night];
+	n->known = known;
+	n->complete = false;
+	n->low_c = (double)NAN;
+	n->lowest_seen_c = bed_c(seen_f);
+	no_difference(s, STATE_NIGHTS_BEFORE + night);
+}
+
+void bed_clear(struct season_state *s, int night, double bed_k, double leaf_k)
+{
+	struct bedlow *low = &s->bedlow[STATE_NIGHTS_BEFORE + night][0];
+	low->bed_c = low->air_c - bed_k;
+	low->leaf_c = low->air_c - leaf_k;
+	low->at = instant_at(bed_day(night + 1), 5 * HOUR_S, -5 * HOUR_S);
+	low->wind_ms = 1;
+	low->cloud_frac = 0;
+	low->dew_point_c = low->air_c - 1;
 }

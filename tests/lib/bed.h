@@ -26,7 +26,13 @@ void bed_nights(struct season_state *s, int from, const double *low_f, size_t n)
 /* Make the forecast so old (its source gives no max_age); of a spent one no night or day to come is known. */
 void bed_age(struct season_state *s, int64_t age_s);
 
-double bed_c(double f);     /* F to deg C */
+double bed_c(double f); /* F to deg C */
+/* Of a night with holes: how many hours are known, and the lowest of them (NaN: none is known). */
+void bed_seen(struct season_state *s, int night, int known, double seen_f);
+
+/* A clear, calm night: bed and leaf under the air of its low.  Else they are as warm as the air. */
+void bed_clear(struct season_state *s, int night, double bed_k, double leaf_k);
+
 struct date bed_day(int n); /* n days after 19 May 2026 */
 
 #endif

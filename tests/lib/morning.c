@@ -20,10 +20,10 @@ void morning_setup(void)
 
 void morning_again(bool before)
 {
-	advice_all(&morning.garden, &morning.crops, &morning.state, &morning.today);
+	advice_all(&morning.garden, &morning.state, &morning.today);
 	morning.said.n = 0;
 	if (before)
-		advice_all(&morning.garden, &morning.crops, &morning.before, &morning.said);
+		advice_all(&morning.garden, &morning.before, &morning.said);
 	news_mark(&morning.today, &morning.state, &morning.said, before ? &morning.before : NULL, &morning.changes);
 	rank_lines(&morning.today, &morning.lines);
 }

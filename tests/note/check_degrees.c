@@ -200,8 +200,8 @@ END_TEST
 /* The rule is said with the numbers: base, cap, how what lies above it counts, how a day is counted. */
 START_TEST(rules)
 {
-	struct degree_rule *rule = &morning.crops.at[0].rule;
 	planted();
+	struct degree_rule *rule = &morning.garden.planting[0].figures.rule;
 	rule->cutoff = DEGREE_INTERMEDIATE;
 	rule->method = DEGREE_SINE;
 	degrees_write(&morning.facts, NULL, &morning.t);

@@ -17,7 +17,7 @@ static const struct {
      UNIT_US,
      5,
      {34, 50, 50, 50, 50},
-     "COVER g today by 7 pm: 34 F forecast for tonight; at 36 or less a clear night can freeze the leaf. Fleece or "
+     "COVER g today by 7 pm: 34 F forecast for tonight; at 36 or less in the bed frost is too near. Fleece or "
      "sheets on hoops, edges weighted, nothing touching the leaves, plastic least of all. No heater, lamp or candle "
      "under it. Off in the morning, before the sun is strong."},
     {"metric",
@@ -26,7 +26,7 @@ static const struct {
      UNIT_METRIC,
      5,
      {34, 50, 50, 50, 50},
-     "COVER g today by 19:00: 1 C forecast for tonight; at 2 or less a clear night can freeze the leaf. Fleece or "
+     "COVER g today by 19:00: 1 C forecast for tonight; at 2 or less in the bed frost is too near. Fleece or "
      "sheets on hoops, edges weighted, nothing touching the leaves, plastic least of all. No heater, lamp or candle "
      "under it. Off in the morning, before the sun is strong."},
     {"just planted",
@@ -49,7 +49,7 @@ static const struct {
      UNIT_US,
      5,
      {50, 33, 35, 36, 50},
-     "COVER g tomorrow by 7 pm: 33 F forecast for tomorrow night; at 36 or less a clear night can freeze the leaf. "
+     "COVER g tomorrow by 7 pm: 33 F forecast for tomorrow night; at 36 or less in the bed frost is too near. "
      "Again Thursday night (35), Friday night (36). *"},
     {"again for another reason",
      "2026-04-10",
@@ -57,7 +57,7 @@ static const struct {
      UNIT_US,
      5,
      {34, 44, 50, 50, 50},
-     "COVER g today by 7 pm: 34 F forecast for tonight; at 36 or less a clear night can freeze the leaf. Again "
+     "COVER g today by 7 pm: 34 F forecast for tonight; at 36 or less in the bed frost is too near. Again "
      "tomorrow night (44; under 45 a new plant stalls). *"},
     {"first by the stall line, then frost",
      "2026-04-10",
@@ -66,14 +66,14 @@ static const struct {
      5,
      {44, 34, 50, 50, 50},
      "COVER g today by 7 pm: 44 F forecast for tonight, 5 days after planting out; under 45 a new plant stalls. "
-     "Again tomorrow night (34; at 36 or less a clear night can freeze the leaf). *"},
+     "Again tomorrow night (34; at 36 or less in the bed frost is too near). *"},
     {"the hour has passed",
      "2026-04-10",
      "2026-05-01",
      UNIT_US,
      20,
      {34, 50, 50, 50, 50},
-     "COVER g now: 34 F forecast for tonight; at 36 or less a clear night can freeze the leaf. *"},
+     "COVER g now: 34 F forecast for tonight; at 36 or less in the bed frost is too near. *"},
     {"tonight is not known",
      "2026-04-10",
      "2026-05-01",
@@ -210,32 +210,23 @@ START_TEST(sentences)
 }
 END_TEST
 
-static void holes(int ahead, int known, double seen_f)
-{
-	struct night *n = &morning.state.night[STATE_NIGHTS_BEFORE + ahead];
-	n->complete = false;
-	n->known = known;
-	n->low_c = (double)NAN;
-	n->lowest_seen_c = bed_c(seen_f);
-}
-
 /* What is seen of a night with holes decides only where it is cold enough, and is said as a bound. */
 START_TEST(nights_with_holes)
 {
 	bed_planting(&morning.garden, &morning.crops, "g", "gourdlet", "2026-04-10", "2026-05-01");
 	compose((const double[10]){50, 50, 50, 50, 50});
-	holes(0, 15, 47);
+	bed_seen(&morning.state, 0, 15, 47);
 	morning_again(false);
 	sentence_line(&morning.facts, &morning.lines.at[0], &morning.t);
 	HAS("one hour", "I cannot judge tonight, 1 of its 16 hours is missing. If");
 	LACKS("one hour", "47");
 	text_clear(&morning.t);
-	holes(0, 9, 47);
+	bed_seen(&morning.state, 0, 9, 47);
 	sentence_line(&morning.facts, &morning.lines.at[0], &morning.t);
 	HAS("hours", "I cannot judge tonight, 7 of its 16 hours are missing. If");
 	text_clear(&morning.t);
-	holes(0, 9, 34);
-	holes(1, 9, 35);
+	bed_seen(&morning.state, 0, 9, 34);
+	bed_seen(&morning.state, 1, 9, 35);
 	morning_again(false);
 	sentence_line(&morning.facts, &morning.lines.at[0], &morning.t);
 	HAS("cold all the same", "COVER g today by 7 pm: 34 F or colder forecast for tonight;");
@@ -272,7 +263,7 @@ START_TEST(caution_if_any_is_new)
 	morning.today.at[1].news = false;
 	text_clear(&morning.t);
 	sentence_line(&morning.facts, &morning.lines.at[0], &morning.t);
-	HAS("none is new", "the leaf. Nothing touching the leaves; off in the morning.");
+	HAS("none is new", "too near. Nothing touching the leaves; off in the morning.");
 }
 END_TEST
 

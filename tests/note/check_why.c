@@ -22,18 +22,27 @@ static int numbers(const char *words, int *out, int most)
 	return n;
 }
 
+/* From number to number: forecast, bed, leaf, and the one that decides against its line. */
 static void cover_adds_up(const struct line *l)
 {
-	int low[8], frost[8], stall[8], margin[8];
-	int nights = numbers("the forecast's low for", low, 8);
-	int frosts = numbers("the line: at or under", frost, 8), stalls = numbers("the stall line: under", stall, 8);
+	int air[8], bed_by[8], bed[8], leaf_by[8], leaf[8], kill[8], frost[8], stall[8], margin[8];
+	int nights = numbers("the forecast's low for", air, 8);
+	int kills = numbers("the kill line: at or under", kill, 8);
+	int frosts = numbers("the line in the bed: at or", frost, 8),
+	    stalls = numbers("the stall line: under", stall, 8);
 	ck_assert_int_eq(nights, 1 + (int)l->again_n);
-	ck_assert_int_eq(nights, frosts + stalls);
-	ck_assert_int_eq(numbers("the forecast against the line", margin, 8), nights);
-	for (int i = 0, f = 0, s = 0; i < nights; i++) {
+	ck_assert_int_eq(nights, kills + frosts + stalls);
+	ck_assert_int_eq(numbers("the air in the bed, against", bed_by, 8), nights);
+	ck_assert_int_eq(numbers("air in the bed\n", bed, 8), nights);
+	ck_assert_int_eq(numbers("a leaf under", leaf_by, 8), nights);
+	ck_assert_int_eq(numbers("the leaf\n", leaf, 8), nights);
+	ck_assert_int_eq(numbers("against the line", margin, 8), nights);
+	for (int i = 0, k = 0, c = 0, s = 0; i < nights; i++) {
 		const struct advice *a = i == 0 ? l->lead : l->again[i - 1];
-		int line = a->rule == CROP_STALL ? stall[s++] : frost[f++];
-		ck_assert_int_eq(low[i] - line, margin[i]);
+		int line = a->rule == CROP_KILL ? kill[k++] : a->rule == CROP_STALL ? stall[s++] : frost[c++];
+		ck_assert_int_eq(air[i] + bed_by[i], bed[i]);
+		ck_assert_int_eq(bed[i] + leaf_by[i], leaf[i]);
+		ck_assert_int_eq((a->rule == CROP_KILL ? leaf[i] : bed[i]) - line, margin[i]);
 		ck_assert(a->rule == CROP_STALL ? margin[i] < 0 : margin[i] <= 0);
 	}
 }
@@ -72,6 +81,9 @@ START_TEST(adds_up)
 		for (int k = 0; k < 9; k++)
 			low[k] = 30.3 + 0.35 * i + ((k * 7 + i) % 5) * 2.4;
 		morning_compose(low, 9, NULL);
+		for (int night = 0; night < 4; night++)
+			bed_clear(&morning.state, night, 0.3 * night, 0.7 * night);
+		morning_again(false);
 		for (size_t k = 0; k < morning.lines.n; k++) {
 			text_clear(&morning.t);
 			why_write(&morning.facts, k, &morning.t);
@@ -89,20 +101,27 @@ START_TEST(of_a_cover)
 	bed_planting(&morning.garden, &morning.crops, "a", "gourdlet", "2026-04-10", "2026-05-14");
 	bed_planting(&morning.garden, &morning.crops, "b", "redberry", "2026-04-10", "2026-05-01");
 	morning_compose((const double[]){31, 50, 50, 50, 50}, 5, NULL);
+	bed_clear(&morning.state, 0, 1.2, 2.3);
+	morning_again(false);
 	why_write(&morning.facts, 0, &morning.t);
 	ck_assert_str_eq(morning.t.at, "1 COVER a and b today by 7 pm\n"
 				       "  (note of Tue 19 May)\n"
 				       "\n"
 				       "  31 F    the forecast's low for tonight\n"
-				       "  36 F    the line: at or under it a tender planting outside is covered\n"
-				       "  -5 F    the forecast against the line\n"
+				       "  -2 F    the air in the bed, against the forecast's height of 2 m\n"
+				       "  29 F    air in the bed\n"
+				       "  -2 F    a leaf under a clear sky, 2 mph, dew point 29, at 5 am\n"
+				       "  27 F    the leaf\n"
+				       "  32 F    the kill line: at or under it the leaf freezes\n"
+				       "  -5 F    against the line\n"
 				       "\n"
-				       "The rule     gourdlet: invented for a test (cover)\n"
-				       "             redberry: invented for a test (cover)\n"
+				       "The rule     gourdlet: invented for a test (kill)\n"
+				       "             redberry: invented for a test (kill)\n"
 				       "It tips if   cloud comes over or a wind gets up after dusk: then the\n"
 				       "             leaf stays near the air.\n"
-				       "Not judged   the bed and the leaf, which lie under the forecast on\n"
-				       "             clear, calm nights; how sure the forecast is.\n"
+				       "Not judged   how cold it lies by your hedge or wall; how sure the\n"
+				       "             forecast is: such lows miss by some 3 F (2 C) one night in\n"
+				       "             three.\n"
 				       "From         Forecast of 4:17 am today. 1 hour old at the time of the\n"
 				       "             note. Invented forecast.\n");
 }
@@ -116,11 +135,11 @@ START_TEST(of_later_nights)
 	morning_compose((const double[]){44, 50, 34, 50, 50}, 5, NULL);
 	ck_assert_uint_eq(morning.lines.n, 1);
 	why_write(&morning.facts, 0, &morning.t);
-	HAS("tonight",
-	    "44 F the forecast's low for tonight 45 F the stall line: under it the just planted stand still "
-	    "-1 F the forecast against the line 2 d since planting out a, by that evening 7 d since planting "
-	    "out b, by that evening 10 d in which the stall line counts");
-	HAS("Thursday", "34 F the forecast's low for Thursday night 36 F the line");
+	HAS("tonight", "44 F the leaf 45 F the stall line: under it the just planted stand still "
+		       "-1 F against the line 2 d since planting out a, by that evening 7 d since planting "
+		       "out b, by that evening 10 d in which the stall line counts");
+	HAS("Thursday", "34 F the forecast's low for Thursday night");
+	HAS("Thursday", "34 F the leaf 36 F the line in the bed");
 	HAS("rules", "The rule gourdlet: invented for a test (stall) gourdlet: invented for a test (cover)");
 }
 END_TEST
@@ -128,7 +147,8 @@ END_TEST
 START_TEST(of_a_wait)
 {
 	size_t p = bed_planting(&morning.garden, &morning.crops, "c", "gourdlet", "2026-05-01", "");
-	morning.garden.planting[p].night_line_c = bed_c(55);
+	morning.garden.planting[p].figures.night_line_c = bed_c(55);
+	morning.garden.planting[p].own_line[CROP_NIGHT_LINE] = 1;
 	morning_compose((const double[]){50, 55, 56, 57, 58, 59, 60, 61}, 8, NULL);
 	why_write(&morning.facts, 0, &morning.t);
 	HAS("line", "55 F the night line: nights at or over it are fit for planting out");
@@ -141,21 +161,12 @@ START_TEST(of_a_wait)
 }
 END_TEST
 
-static void holes(int ahead, double seen_f)
-{
-	struct night *n = &morning.state.night[STATE_NIGHTS_BEFORE + ahead];
-	n->complete = false;
-	n->known = 9;
-	n->low_c = (double)NAN;
-	n->lowest_seen_c = bed_c(seen_f);
-}
-
 /* A night with holes has no number of its own. */
 START_TEST(of_nights_with_holes)
 {
 	bed_planting(&morning.garden, &morning.crops, "tray", "gourdlet", "2026-04-20", "");
 	morning_compose((const double[]){60, 61, NAN, 63, 64}, 5, NULL);
-	holes(3, 62);
+	bed_seen(&morning.state, 3, 9, 62);
 	morning_again(false);
 	why_write(&morning.facts, 0, &morning.t);
 	HAS("nothing", "? F not known: Thursday night");
@@ -164,16 +175,16 @@ START_TEST(of_nights_with_holes)
 	morning_setup();
 	bed_planting(&morning.garden, &morning.crops, "out", "gourdlet", "2026-04-10", "2026-05-01");
 	morning_compose((const double[]){50, 50, 50, 50, 50}, 5, NULL);
-	holes(0, 40);
+	bed_seen(&morning.state, 0, 9, 40);
 	morning_again(false);
 	why_write(&morning.facts, 0, &morning.t);
-	HAS("LOOK", "? F not known: tonight, of which the lowest hour known is 40 F 36 F the line");
-	holes(0, 33);
+	HAS("LOOK", "? F not known: tonight, of which the lowest hour known is 40 F 36 F the line in the bed");
+	bed_seen(&morning.state, 0, 9, 33);
 	morning_again(false);
 	text_clear(&morning.t);
 	why_write(&morning.facts, 0, &morning.t);
-	HAS("COVER", "33 F or colder tonight: the lowest hour known, others are missing 36 F the line");
-	HAS("COVER", "-3 F the forecast against the line");
+	HAS("COVER", "33 F or colder tonight: the lowest hour known, others are missing 0 F the air in the bed");
+	HAS("COVER", "-3 F against the line");
 }
 END_TEST
 

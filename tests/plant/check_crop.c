@@ -16,8 +16,7 @@ static void sound(struct crop *c)
 	c->slow_c = 10;
 	c->stall_c = 7;
 	c->kill_c = 0;
-	c->cover_c = 2;
-	c->cover_bed_c = 3;
+	c->cover_c = 3;
 	c->settle_days = 10;
 	c->tray_days = 21;
 }
@@ -37,22 +36,18 @@ static const struct {
     {"as it is", MOVED(kill_c, 0), NULL},
     {"stall at slow", MOVED(stall_c, 10), NULL},
     {"slow at the night line", MOVED(slow_c, 15), NULL},
-    {"cover at kill", MOVED(cover_c, 0), NULL},
-    {"bed cover at kill", MOVED(cover_bed_c, 0), NULL},
-    {"bed cover at slow", MOVED(cover_bed_c, 10), NULL},
+    {"bed cover at kill", MOVED(cover_c, 0), NULL},
+    {"bed cover at slow", MOVED(cover_c, 10), NULL},
     {"kill at stall", MOVED(kill_c, 7), "kill (7 C) is not under stall (7 C); less than that"},
     {"stall over slow", MOVED(stall_c, 10.5), "stall (10.5 C) is not under slow (10 C); less than that, or as much"},
     {"slow over the night line", MOVED(slow_c, 15.1),
      "slow (15.1 C) is not under night_line (15 C); less than that, or as much"},
-    {"cover under kill", MOVED(cover_c, -1), "kill (0 C) is not under cover (-1 C); less than that, or as much"},
-    {"bed cover under kill", MOVED(cover_bed_c, -1),
-     "kill (0 C) is not under cover_bed (-1 C); less than that, or as much"},
-    {"bed cover over slow", MOVED(cover_bed_c, 11),
-     "cover_bed (11 C) is not under slow (10 C); less than that, or as much"},
+    {"bed cover under kill", MOVED(cover_c, -1), "kill (0 C) is not under cover (-1 C); less than that, or as much"},
+    {"bed cover over slow", MOVED(cover_c, 11), "cover (11 C) is not under slow (10 C); less than that, or as much"},
     {"base at cap", MOVED(rule.base_c, 32), "base (32 C) is not under cap (32 C); less than that"},
     {"night line not known", MOVED(night_line_c, (double)NAN), "night_line is missing; as night_line = 60 F"},
     {"cap not known", MOVED(rule.cap_c, (double)NAN), "cap is missing; as cap = 30 C"},
-    {"bed cover not known", MOVED(cover_bed_c, (double)NAN), "cover_bed is missing; as cover_bed = 38 F"},
+    {"bed cover not known", MOVED(cover_c, (double)NAN), "cover is missing; as cover = 38 F"},
     {"soils in order", TWO(sow_soil_c, 16, sow_soil_good_c, 16), NULL},
     {"soils out of order", TWO(sow_soil_c, 18, sow_soil_good_c, 16),
      "sow_soil (18 C) is not under sow_soil_good (16 C); less than that, or as much"},

@@ -48,7 +48,7 @@ static void steady(int from, int to, double c, enum origin o)
 static void known_at(int64_t cut)
 {
 	struct season_known known = {.hours = &hours, .newest = &issue, .station = {station, stations}};
-	season_state_at(&garden, &crops, &zone, &known, cut, &state);
+	season_state_at(&garden, &zone, &known, cut, &state);
 }
 
 /* Days are counted from 19 May 2026. */
@@ -177,7 +177,7 @@ END_TEST
 START_TEST(a_station_never_looks_ahead)
 {
 	size_t i = bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-20", "2026-05-17");
-	crops.at[0].rule.method = DEGREE_SINE_DOUBLE;
+	garden.planting[i].figures.rule.method = DEGREE_SINE_DOUBLE;
 	station_day("INV1", -2, 4, 24, -1);
 	station_day("INV1", -1, 4, 24, -1);
 	known_at(at(0, 6));
@@ -191,7 +191,7 @@ START_TEST(a_station_never_looks_ahead)
 	/* The morning after, check row 23: 4 to 24 C, then 9. */
 	known_at(at(1, 6));
 	ROW_INT("a day later", state.planting[i].warmth.extremes_days, 3);
-	struct degree_rule sine = crops.at[0].rule;
+	struct degree_rule sine = garden.planting[i].figures.rule;
 	double today = degree_day(&sine, 9, 40, (double)NAN);
 	ROW_NEAR("a day later", state.planting[i].warmth.dd_c, 5.4413 + 6.0258 + today, 1.8e-4);
 }

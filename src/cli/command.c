@@ -32,10 +32,14 @@ static const struct command TABLE[COMMANDS] = {
 		     "Of the last note that went out, else as of now, or with --date of that morning's. Without N "
 		     "line 1.",
 		     1, command_why},
-    [COMMAND_HOURS] = {"hours", "", "the hourly record as CSV",
-		       "One row an hour, a column for each variable and one for where its value is from; what is not "
-		       "known is empty. Without --since and --until from a week ago to the forecast's end.",
-		       0, command_hours},
+    [COMMAND_HOURS] =
+	{"hours", "", "the hourly record as CSV",
+	 "One row an hour, a column for each variable and one for where its value is from; then what "
+	 "follows from them: dew point, vapour pressure deficit, sunlight and what it rests on, reference "
+	 "evapotranspiration, a squash leaf that gives off no water (so by day "
+	 "it is too warm) and the water on it, bare soil at 2.5, 5 and 10 cm. What is not "
+	 "known is empty. Without --since and --until from a week ago to the forecast's end.",
+	 0, command_hours},
     [COMMAND_IMPORT] = {"import", "FILE", "a station's past: GHCN-Daily, or hours or days as CSV",
 			"Takes a nearby station's days, or the hours of your own, into the record, and says what it "
 			"took, what it left out and where there are gaps. A CSV other than GHCN-Daily's needs "

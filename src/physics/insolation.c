@@ -118,8 +118,11 @@ static double brightness(const struct span *s)
 	return s->clear > INSOLATION_LIGHT_ENOUGH * whole ? s->light / s->clear : (double)NAN;
 }
 
-static void fill_cloud(const struct insolation *out, size_t from, size_t to, double cloud)
+/* Of the hours that have none, what a day of that brightness tells. */
+static void fill_cloud(const struct insolation *out, size_t from, size_t to, double share)
 {
+	double cloud = radiation_cloud_behind(share);
+
 	if (isnan(cloud))
 		return;
 	for (size_t i = from; i < to; i++) {
@@ -133,7 +136,7 @@ static void fill_cloud(const struct insolation *out, size_t from, size_t to, dou
 void insolation_hours(const struct insolation_site *site, const struct insolation_given *in,
 		      const struct insolation *out)
 {
-	double cloud_before = (double)NAN;
+	double share_before = (double)NAN;
 	struct span s = {0};
 
 	for (size_t from = 0; from < in->n; from = s.to) {
@@ -142,11 +145,11 @@ void insolation_hours(const struct insolation_site *site, const struct insolatio
 			hour_alone(&s, in, out, i);
 		if (s.unlit > 0)
 			fill_light(&s, site, in->air_c, out);
-		double cloud = radiation_cloud_behind(brightness(&s));
+		double share = brightness(&s);
 		if (s.clouded < s.to - s.from) {
-			fill_cloud(out, s.from, s.dawn, isnan(cloud_before) ? cloud : cloud_before);
-			fill_cloud(out, s.dawn, s.to, cloud);
+			fill_cloud(out, s.from, s.dawn, isnan(share_before) ? share : share_before);
+			fill_cloud(out, s.dawn, s.to, share);
 		}
-		cloud_before = cloud;
+		share_before = share;
 	}
 }

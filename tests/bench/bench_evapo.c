@@ -25,7 +25,7 @@ static const int64_t FIRST = 1893520800; /* 2030-01-01T18:00:00Z, high sun: noth
 static const struct insolation_site sky = {44.31, -89.90, 330, RADIATION_RANGE_INLAND};
 static const struct evapo_site site = {-89.90, 330, WIND_HIGH_M, EVAPO_DEW_UNDER_LOW_HUMID};
 
-static double air[HOURS], vapour[HOURS], wind[HOURS], light_given[HOURS];
+static double air[HOURS], vapour[HOURS], wind[HOURS], light_given[HOURS], cloud_given[HOURS];
 static double light[HOURS], clear[HOURS], cloud[HOURS], mm[HOURS];
 static uint8_t sun_mark[HOURS], mark[HOURS];
 static const struct insolation sun = {light, clear, cloud, sun_mark};
@@ -41,6 +41,7 @@ static void make_weather(void)
 		double under_k = 1 + 3 * (1 + sin(2 * M_PI * (i - 9) / 24.0)) + (i * 31 % 7) * 0.2;
 		vapour[i] = humid_saturation(air[i] - under_k);
 		wind[i] = 2.5 + 2 * week + (i * 17 % 10) * 0.1;
+		cloud_given[i] = 0.5 - 0.4 * week;
 		light_given[i] =
 		    clear[i] * (0.35 + 0.3 * (1 + week)) * (1 - (double)(i * 7 % PERMILLE) / PERMILLE / 20);
 	}
@@ -48,7 +49,7 @@ static void make_weather(void)
 
 static double by_arrays(void)
 {
-	struct insolation_given above = {FIRST, HOURS, light_given, NULL, air};
+	struct insolation_given above = {FIRST, HOURS, light_given, cloud_given, air};
 	struct evapo_given below = {FIRST, HOURS, air, vapour, wind};
 
 	insolation_hours(&sky, &above, &sun);

@@ -1,7 +1,9 @@
 #include "bench.h"
 
+#include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 #include <time.h>
 
 static double seconds(clockid_t clock)
@@ -41,13 +43,25 @@ void bench_line(const char *name, double ours_s, const char *floor, double floor
 	printf("\n");
 }
 
-int main(void)
+/* All, or those that are named: bench gardens. */
+int main(int argc, char **argv)
 {
-	bench_answer();
-	bench_evapo();
-	bench_ingest();
-	bench_leaf();
-	bench_morning();
-	bench_station();
+	static const struct {
+		const char *name;
+		void (*run)(void);
+	} cases[] = {{"answer", bench_answer},
+		     {"evapo", bench_evapo},
+		     {"gardens", bench_gardens},
+		     {"ingest", bench_ingest},
+		     {"leaf", bench_leaf},
+		     {"morning", bench_morning},
+		     {"station", bench_station}};
+	for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+		bool wanted = argc < 2;
+		for (int k = 1; k < argc; k++)
+			wanted = wanted || strcmp(argv[k], cases[i].name) == 0;
+		if (wanted)
+			cases[i].run();
+	}
 	return 0;
 }

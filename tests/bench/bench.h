@@ -20,6 +20,7 @@ void bench_line(const char *name, double ours_s, const char *floor, double floor
 /* The cases, a file each. */
 void bench_answer(void);
 void bench_evapo(void);
+void bench_gardens(void);
 void bench_ingest(void);
 void bench_leaf(void);
 void bench_morning(void);

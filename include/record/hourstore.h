@@ -73,4 +73,12 @@ enum fault_code hourstore_put_pieces(struct record *rec, int64_t place, hourstor
 enum fault_code hourstore_known(struct record *rec, int64_t place, int64_t from, int64_t cut, int64_t to,
 				struct hours *out, struct issue *newest, struct fault *f) MUST_USE;
 
+/*
+ * The same at an earlier cut, where `later` is what is known of the place at a later one: of hours that had ended by
+ * the earlier the same is known at both, so those that it has are not read again.
+ */
+enum fault_code hourstore_known_earlier(struct record *rec, int64_t place, const struct hours *later, int64_t from,
+					int64_t cut, int64_t to, struct hours *out, struct issue *newest,
+					struct fault *f) MUST_USE;
+
 #endif

@@ -8,15 +8,22 @@
 
 enum { KNOWN_AHEAD_S = (STATE_AHEAD + 2) * DAY_S };
 
-enum fault_code compose_known(struct context *c, int64_t from, int64_t cut, int64_t to, struct hours *hours,
-			      struct issue *newest, struct fault *f)
+/* `later`: what is known at a later cut; NULL: that was not asked. */
+static enum fault_code known(struct context *c, const struct hours *later, int64_t from, int64_t cut, int64_t to,
+			     struct hours *hours, struct issue *newest, struct fault *f)
 {
 	*hours = (struct hours){0};
 	if (newest != NULL)
 		issue_init(newest);
 	if (c->record == NULL || !c->placed)
 		return hours_init(hours, from, (size_t)((to - from) / HOUR_S), f);
-	return hourstore_known(c->record, c->place, from, cut, to, hours, newest, f);
+	return hourstore_known_earlier(c->record, c->place, later, from, cut, to, hours, newest, f);
+}
+
+enum fault_code compose_known(struct context *c, int64_t from, int64_t cut, int64_t to, struct hours *hours,
+			      struct issue *newest, struct fault *f)
+{
+	return known(c, NULL, from, cut, to, hours, newest, f);
 }
 
 /* Station days of the season and STATE_STATION_DAYS to each side; mem_free(*days). */
@@ -32,32 +39,36 @@ static enum fault_code station_known(struct context *c, int64_t from, int64_t cu
 	return stationstore_list(c->record, c->place, NULL, first, end, days, n, f);
 }
 
-static enum fault_code state_at(struct context *c, int64_t cut, struct season_state *s, struct fault *f)
+/* *hours is the caller's to free, also after a fault. */
+static enum fault_code state_at(struct context *c, const struct hours *later, int64_t cut, struct hours *hours,
+				struct season_state *s, struct fault *f)
 {
-	struct hours hours;
 	struct issue newest;
 	struct station_day *days = NULL;
 	size_t n = 0;
 	int64_t from = season_begins(&c->garden, &c->zone, cut), to = instant_hour(cut) + KNOWN_AHEAD_S;
-	enum fault_code code = compose_known(c, from, cut, to, &hours, &newest, f);
+	enum fault_code code = known(c, later, from, cut, to, hours, &newest, f);
 	if (code == FAULT_NONE)
 		code = station_known(c, from, cut, &days, &n, f);
 	if (code == FAULT_NONE) {
-		struct season_known k = {.hours = &hours, .newest = &newest, .station = {days, n}};
+		struct season_known k = {.hours = hours, .newest = &newest, .station = {days, n}};
 		season_state_at(&c->garden, &c->zone, &k, cut, s);
 	}
 	mem_free(days);
 	issue_free(&newest);
-	hours_free(&hours);
 	return code;
 }
 
-static enum fault_code before_at(struct context *c, struct composed *m, struct fault *f)
+static enum fault_code before_at(struct context *c, const struct hours *later, struct composed *m, struct fault *f)
 {
 	int64_t cut;
-	if (context_morning(c, date_add(m->state.today, -1), &cut, f) != FAULT_NONE ||
-	    state_at(c, cut, &m->before, f) != FAULT_NONE)
+	struct hours hours = {0};
+	if (context_morning(c, date_add(m->state.today, -1), &cut, f) != FAULT_NONE)
 		return f->code;
+	enum fault_code code = state_at(c, cut <= m->state.cut ? later : NULL, cut, &hours, &m->before, f);
+	hours_free(&hours);
+	if (code != FAULT_NONE)
+		return code;
 	m->any_before = m->before.forecast.any;
 	if (m->any_before)
 		advice_all(&c->garden, &m->before, &m->said);
@@ -78,10 +89,16 @@ enum fault_code compose(struct context *c, int64_t cut, struct composed **m, str
 	*m = NULL;
 	if (made == NULL)
 		return fault_set(f, FAULT_MEMORY, "out of memory");
-	if (state_at(c, cut, &made->state, f) != FAULT_NONE || before_at(c, made, f) != FAULT_NONE ||
-	    suppliers(c, cut, made, f) != FAULT_NONE) {
+	struct hours hours = {0};
+	enum fault_code code = state_at(c, NULL, cut, &hours, &made->state, f);
+	if (code == FAULT_NONE)
+		code = before_at(c, &hours, made, f);
+	hours_free(&hours);
+	if (code == FAULT_NONE)
+		code = suppliers(c, cut, made, f);
+	if (code != FAULT_NONE) {
 		mem_free(made);
-		return f->code;
+		return code;
 	}
 	advice_all(&c->garden, &made->state, &made->advice);
 	news_mark(&made->advice, &made->state, &made->said, made->any_before ? &made->before : NULL, &made->changes);

@@ -259,8 +259,21 @@ static enum fault_code lay_coming(struct record *rec, int64_t place, int64_t fro
 	return code;
 }
 
-enum fault_code hourstore_known(struct record *rec, int64_t place, int64_t from, int64_t cut, int64_t to,
-				struct hours *out, struct issue *newest, struct fault *f)
+/* Hours that had ended, which `later` may have (NULL: it is not there). */
+static enum fault_code lay_ended(struct record *rec, int64_t place, const struct hours *later, int64_t to,
+				 struct hours *out, struct fault *f)
+{
+	int64_t read_to = later != NULL && later->first < to ? later->first : to;
+	if (read_to > out->first && lay_past(rec, place, out->first, read_to, out, f) != FAULT_NONE)
+		return f->code;
+	if (read_to < to)
+		hours_lay_over(out, later, read_to, to);
+	return FAULT_NONE;
+}
+
+enum fault_code hourstore_known_earlier(struct record *rec, int64_t place, const struct hours *later, int64_t from,
+					int64_t cut, int64_t to, struct hours *out, struct issue *newest,
+					struct fault *f)
 {
 	assert(from % HOUR_S == 0 && to % HOUR_S == 0);
 	struct issue head = {.source = ""};
@@ -272,7 +285,7 @@ enum fault_code hourstore_known(struct record *rec, int64_t place, int64_t from,
 	int64_t coming = running > from ? running : from;
 	enum fault_code code = db_read_begin(rec, f);
 	if (code == FAULT_NONE) {
-		if (lay_past(rec, place, from, past_end, out, f) ||
+		if (lay_ended(rec, place, later, past_end, out, f) ||
 		    lay_coming(rec, place, coming, cut, to, out, told, f))
 			code = f->code;
 		code = db_end(rec, code, f);
@@ -280,4 +293,10 @@ enum fault_code hourstore_known(struct record *rec, int64_t place, int64_t from,
 	if (code != FAULT_NONE)
 		hours_free(out);
 	return code;
+}
+
+enum fault_code hourstore_known(struct record *rec, int64_t place, int64_t from, int64_t cut, int64_t to,
+				struct hours *out, struct issue *newest, struct fault *f)
+{
+	return hourstore_known_earlier(rec, place, NULL, from, cut, to, out, newest, f);
 }

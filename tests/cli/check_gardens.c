@@ -406,6 +406,7 @@ static Suite *suite(void)
 {
 	Suite *suite = suite_create("gardens");
 	TCase *t = tcase_create("gardens");
+	tcase_set_timeout(t, SERVER_LIFE_S);
 	tcase_add_checked_fixture(t, set_up, tear_down);
 	tcase_add_loop_test(t, one_fetch_a_place, 0, 2);
 	tcase_add_test(t, two_records);

@@ -473,6 +473,33 @@ START_TEST(order_and_repetition_do_not_matter)
 }
 END_TEST
 
+/* Hours that have passed are the same at both cuts, wherever the two readings begin. */
+START_TEST(earlier_cut_from_a_later_reading)
+{
+	enum { CUTS = 12, CUT_STEP = 5 * H - 700, BACK = 10 * H, AHEAD = 60 * H };
+	struct fault f;
+	struct hours later, want, got;
+	struct issue newest, newest_got;
+	for (int i = 0; i < 6; i++)
+		ingest_number(i);
+	for (int a = 0; a < CUTS; a++)
+		for (int b = 0; b <= a; b++) {
+			int64_t cut_a = T0 + a * (int64_t)CUT_STEP, cut_b = T0 + b * (int64_t)CUT_STEP;
+			int64_t from_a = T0 + (a % 3 - 1) * (int64_t)BACK, from_b = T0 + (b % 4 - 2) * (int64_t)BACK;
+			known(from_a, cut_a, T0 + AHEAD, &later, NULL);
+			known(from_b, cut_b, T0 + AHEAD, &want, &newest);
+			ck_assert_int_eq(hourstore_known_earlier(rec, place, &later, from_b, cut_b, T0 + AHEAD, &got,
+								 &newest_got, &f),
+					 FAULT_NONE);
+			assert_same_hours("earlier", &want, &got);
+			ck_assert_int_eq(newest_got.received, newest.received);
+			hours_free(&later);
+			hours_free(&want);
+			hours_free(&got);
+		}
+}
+END_TEST
+
 START_TEST(places_are_kept_apart)
 {
 	struct hours out;
@@ -573,6 +600,7 @@ static Suite *suite(void)
 	tcase_add_test(t, nothing_else_is_filled);
 	tcase_add_test(t, later_issues_do_not_move_a_morning);
 	tcase_add_test(t, order_and_repetition_do_not_matter);
+	tcase_add_test(t, earlier_cut_from_a_later_reading);
 	tcase_add_test(t, places_are_kept_apart);
 	tcase_add_loop_test(t, out_of_range_keeps_nothing, 0, sizeof bad / sizeof *bad);
 	tcase_add_loop_test(t, hours_are_counted_once, 0, sizeof counts / sizeof *counts);

@@ -31,6 +31,7 @@ struct context {
 	char garden_path[PATHS_SIZE], record_path[PATHS_SIZE];
 	struct crops crops;
 	struct covers covers;
+	bool tabled; /* the tables were read */
 	struct garden garden;
 	struct zone zone;
 	struct record *record; /* NULL: not opened, or none there */

@@ -93,11 +93,12 @@ static enum fault_code told(enum fault_code code, struct fault *f)
 enum fault_code context_tables(struct context *c, struct fault *f)
 {
 	const char *user = user_folder(c);
-	if (c->crops.n > 0)
+	if (c->tabled)
 		return FAULT_NONE;
 	enum fault_code code = tables_crops(c->tables, user, &c->crops, &c->wrong);
 	if (code == FAULT_NONE)
 		code = tables_covers(c->tables, user, &c->covers, &c->wrong);
+	c->tabled = code == FAULT_NONE;
 	return told(code, f);
 }
 

@@ -49,12 +49,8 @@ int main(int argc, char **argv)
 	static const struct {
 		const char *name;
 		void (*run)(void);
-	} cases[] = {{"answer", bench_answer},
-		     {"evapo", bench_evapo},
-		     {"gardens", bench_gardens},
-		     {"ingest", bench_ingest},
-		     {"leaf", bench_leaf},
-		     {"morning", bench_morning},
+	} cases[] = {{"answer", bench_answer},  {"evapo", bench_evapo}, {"gardens", bench_gardens},
+		     {"ingest", bench_ingest},  {"leaf", bench_leaf},   {"morning", bench_morning},
 		     {"station", bench_station}};
 	for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
 		bool wanted = argc < 2;

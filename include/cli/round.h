@@ -2,8 +2,8 @@
  * A round of gardens: what one run keeps in mind from one garden to the next.
  *
  * A place is asked for once, whatever came of it, and not again for each of the
- * gardens there.  A service that gave no answer at several places one after the
- * other is not asked any more: it would cost its patience at each of them.
+ * gardens there.  A service, or a mail server, that gave no answer several times
+ * one after the other is left alone: it would cost its patience each time.
  * The run's patience is one for all its gardens.
  */
 #ifndef CLI_ROUND_H
@@ -16,7 +16,7 @@
 #include "base/fault.h"
 #include "base/names.h"
 
-/* Places in a row (judgement). */
+/* Times in a row (judgement). */
 enum { ROUND_SILENT_MAX = 3 };
 
 struct round_place {
@@ -27,7 +27,7 @@ struct round_place {
 struct round {
 	struct names places, services;
 	struct round_place *place; /* of each name; room for `place_room` */
-	int *silent;               /* places in a row at which each service gave no answer */
+	int *silent;               /* times in a row that each service gave no answer */
 	size_t place_room, silent_room;
 	int64_t patience_s; /* that is left */
 	bool waited;        /* --spread is over */
@@ -42,6 +42,12 @@ void round_free(struct round *r);
  * what came of it, or its service is not asked any more.
  */
 bool round_asks(struct round *r, const char *place, const char *service, struct fault *f);
+
+/* Whether to turn to a service or server at all; false with *f where it was silent too often. */
+bool round_serves(struct round *r, const char *service, struct fault *f);
+
+/* It gave no answer, or one, which ends what is counted. */
+void round_served(struct round *r, const char *service, bool silent);
 
 /*
  * What came of asking.  FAULT_TRY_LATER after a request that was `sent` counts against the service.

@@ -10,6 +10,9 @@
 #include "cli/screen.h"
 #include "net/net.h"
 
+/* A try that failed took the time of a server that is not there (judgement). */
+enum { CARRY_SLOW_S = 5 };
+
 static enum fault_code beside(const struct context *c, char path[static MAIL_PATH_SIZE], struct fault *f)
 {
 	char whole[PATHS_SIZE];
@@ -39,9 +42,28 @@ enum fault_code carry_send(struct carry *c, const struct message *m, enum post_r
 	return c->mail.way == MAIL_FILE ? to_file(c, m, result, f) : post_send(&c->post, m, result, f);
 }
 
+static int64_t clock_now(void)
+{
+	return net_limits_default().now(NULL);
+}
+
+/* A server at which each letter of a round would wait in vain is left alone; a refusal that comes at once is an answer.
+ */
 static enum fault_code send(void *context, const struct message *m, enum post_result *result, struct fault *f)
 {
-	return carry_send(context, m, result, f);
+	struct carry *c = context;
+	struct round *r = c->context->round;
+	const char *server = c->mail.server;
+	bool counts = r != NULL && server[0] != '\0';
+	if (counts && !round_serves(r, server, f)) {
+		*result = POST_LATER;
+		return f->code;
+	}
+	int64_t began = clock_now();
+	enum fault_code code = carry_send(c, m, result, f);
+	if (counts)
+		round_served(r, server, code == FAULT_TRY_LATER && clock_now() - began >= CARRY_SLOW_S);
+	return code;
 }
 
 static int64_t now(void *context)

@@ -265,8 +265,8 @@ static enum fault_code fits_gardens(const struct options *o, struct fault *f)
 				 "--garden names one garden and --gardens a folder of them; one of the two is right");
 	if (o->answers > 0 || o->operands > 0)
 		return fault_set(f, FAULT_USAGE,
-				 "--gardens takes no files behind it: a saved answer is of one place, a description "
-				 "of none");
+				 "with --gardens nothing stands behind the command; a saved answer is of one place, "
+				 "check source of none, check live of one garden");
 	return FAULT_NONE;
 }
 

@@ -48,31 +48,44 @@ static int *silent_of(struct round *r, const char *service)
 	return found ? &r->silent[i] : NULL;
 }
 
-bool round_asks(struct round *r, const char *place, const char *service, struct fault *f)
+bool round_serves(struct round *r, const char *service, struct fault *f)
 {
 	const int *silent = silent_of(r, service);
+	if (silent == NULL || *silent < ROUND_SILENT_MAX)
+		return true;
+	fault_set(f, FAULT_TRY_LATER, "%s: not asked, for it gave no answer %d times before", service,
+		  ROUND_SILENT_MAX);
+	return false;
+}
+
+void round_served(struct round *r, const char *service, bool silent)
+{
+	int *count = silent_of(r, service);
+	if (count != NULL)
+		*count = silent ? *count + 1 : 0;
+}
+
+bool round_asks(struct round *r, const char *place, const char *service, struct fault *f)
+{
 	const struct round_place *known = place_of(r, place);
 	r->recalled = true;
 	if (known != NULL && known->asked) {
 		*f = known->outcome;
 		return false;
 	}
-	r->recalled = silent != NULL && *silent >= ROUND_SILENT_MAX;
-	if (!r->recalled)
-		return true;
-	fault_set(f, FAULT_TRY_LATER, "%s: not asked, for it gave no answer at %d places before", service,
-		  ROUND_SILENT_MAX);
-	round_asked(r, place, service, f, false);
-	return false;
+	r->recalled = !round_serves(r, service, f);
+	if (r->recalled)
+		round_asked(r, place, service, f, false);
+	return !r->recalled;
 }
 
 void round_asked(struct round *r, const char *place, const char *service, const struct fault *f, bool sent)
 {
-	int *silent = silent_of(r, service);
 	struct round_place *p = place_of(r, place);
+	bool silent = sent && f->code == FAULT_TRY_LATER;
 	if (p != NULL)
 		*p = (struct round_place){true, *f};
-	r->silence = r->silence || (sent && f->code == FAULT_TRY_LATER);
-	if (silent != NULL && sent)
-		*silent = f->code == FAULT_TRY_LATER ? *silent + 1 : 0;
+	r->silence = r->silence || silent;
+	if (sent)
+		round_served(r, service, silent);
 }

@@ -76,10 +76,12 @@ void key_range(const struct key *k, char buf[static KEY_LIST_SIZE])
 	struct text t;
 
 	text_over(&t, buf, KEY_LIST_SIZE);
-	text_addf(&t, "%.6g..%.6g", k->lo, k->hi);
-	if (k->kind != KEY_VALUE && k->kind != KEY_SPREAD)
+	if (k->kind != KEY_VALUE && k->kind != KEY_SPREAD) {
+		text_addf(&t, "%.6g..%.6g", k->lo, k->hi);
 		return;
-	text_addf(&t, " %s", metric);
+	}
+	text_addf(&t, "%.6g..%.6g %s", unit_outside(k->family, UNIT_METRIC, k->lo),
+		  unit_outside(k->family, UNIT_METRIC, k->hi), metric);
 	if (strcmp(metric, us) == 0)
 		return;
 	text_add(&t, " (");

@@ -328,13 +328,18 @@ static const struct order {
     {CROP_ROOT_START, CROP_ROOT_DEPTH, true},
 };
 
+/* As every grower may have written it: "stall (11 C, 51.8 F)". */
 static void figure_write(const struct crop *c, enum crop_figure i, struct text *t)
 {
 	const struct key *k = &crop_key[i];
-	text_addf(t, "%s (%.4g", k->name, crop_figure(c, i));
+	double x = crop_figure(c, i);
+
 	if (k->kind == KEY_VALUE || k->kind == KEY_SPREAD)
-		text_addf(t, " %s", unit_label(k->family, UNIT_METRIC));
-	text_add(t, ")");
+		text_addf(t, "%s (%.4g %s, %.4g %s)", k->name, unit_outside(k->family, UNIT_METRIC, x),
+			  unit_label(k->family, UNIT_METRIC), unit_outside(k->family, UNIT_US, x),
+			  unit_label(k->family, UNIT_US));
+	else
+		text_addf(t, "%s (%.4g)", k->name, x);
 }
 
 static enum fault_code out_of_order(const struct crop *c, const struct order *o, struct fault *f)

@@ -14,7 +14,8 @@ static const char GOOD[] = "fixtures/garden/good.ini";
 #define FIGURES                                                                                                        \
 	.rule = {.base_c = 8, .cap_c = 32, .cutoff = DEGREE_HORIZONTAL}, .slow_c = 11, .stall_c = 7, .cover_c = 3,     \
 	.settle_days = 10, .tray_days = 21, .sow_soil_good_c = NAN, .emerge_base_c = NAN, .emerge_dd = NAN,            \
-	.harden_day_c = NAN, .harden_night_c = NAN, .spacing_m = 0.6
+	.harden_day_c = NAN, .harden_night_c = NAN, .pick_sown_dd = {NAN, NAN, NAN},                                   \
+	.pick_planted_dd = {NAN, NAN, NAN}, .pick_daily_c = NAN, .root_depth_m = NAN, .spacing_m = 0.6
 
 /* Two invented rows; the real ones are check_tables_crops' business. */
 static struct crops crops = {
@@ -302,6 +303,9 @@ START_TEST(good_garden)
 	ROW_STR("record", garden.record, "/var/lib/grower/weather.db");
 	ROW_INT("thermometer", garden.thermometer, GARDEN_AT_BED);
 	ROW_NEAR("indoor", garden.indoor_c, 20, 1e-12); /* (68 - 32) / 1.8 */
+	ROW_INT("covers", garden.covers, 2);
+	ROW_STR("covers", garden.cover[1], "jug");
+	ROW_INT("line of a cover", garden.cover_line[1], 18);
 	ROW_INT("line of timezone", garden.timezone_line, 8);
 	ROW_INT("line of source", garden.source_line, 10);
 	ROW_INT("line of history", garden.history_line, 11);
@@ -317,6 +321,7 @@ START_TEST(good_beds)
 	ROW_NEAR("area", garden.bed[0].area_m2, 40 * 0.3048 * 0.3048, 1e-12); /* the foot is 0.3048 m */
 	ROW_STR("soil", garden.bed[0].soil, "loam");
 	ROW_INT("watering", garden.bed[0].watering, GARDEN_DRIP);
+	ROW_STR("cover", garden.bed[0].cover, "tunnel");
 	ROW_STR("bare bed", garden.bed[1].name, "north");
 	ROW_TRUE("bare bed", isnan(garden.bed[1].area_m2));
 	ROW_STR("bare bed", garden.bed[1].soil, "");
@@ -325,6 +330,7 @@ START_TEST(good_beds)
 	ROW_STR("tub", garden.tub[0].name, "patio");
 	ROW_NEAR("volume", garden.tub[0].volume_l, 15 * 3.785411784, 1e-12); /* US gallon, 231 cubic inches */
 	ROW_TRUE("movable", garden.tub[0].movable);
+	ROW_STR("cover", garden.tub[0].cover, "bucket");
 }
 END_TEST
 
@@ -346,6 +352,9 @@ START_TEST(good_plantings)
 	ROW_STR("green-1 planted", day(p->planted), "2026-05-20");
 	ROW_STR("green-1 ended", day(p->ended), "2026-09-30");
 	ROW_NEAR("green-1 own line", p->figures.night_line_c, (58 - 32) / 1.8, 1e-12);
+	ROW_NEAR("green-1 own figure", p->figures.stall_c, (44 - 32) / 1.8, 1e-12);
+	ROW_NEAR("green-1 own figure", p->figures.pick_planted_dd.most, 400, 0);
+	ROW_NEAR("green-1: its crop's", p->figures.slow_c, 11, 0);
 
 	p = garden_planting(&garden, "green-2");
 	ck_assert_ptr_nonnull(p);
@@ -362,6 +371,148 @@ START_TEST(good_plantings)
 	ROW_STR("red ended", day(p->ended), "none");
 	ROW_NEAR("red: the crop's line", p->figures.night_line_c, 13, 0);
 	ck_assert_ptr_null(garden_planting(&garden, "blue"));
+}
+END_TEST
+
+/* ---- what a planting says of its crop's figures ---- */
+
+static const char *overruled(const struct key *k)
+{
+	static char bytes[1024];
+	struct text t;
+
+	text_over(&t, bytes, sizeof bytes);
+	text_addf(&t, SITE "[planting a]\ncrop = tomato\n[planting b]\ncrop = tomato\n%s = %s\n", k->name, k->example);
+	return bytes;
+}
+
+/* Every figure of the table but the title: that one and no other differs from the crop's, in that planting alone. */
+START_TEST(every_figure_overruled)
+{
+	const struct key *k = &crop_key[_i];
+	const char *bytes = overruled(k);
+	enum fault_code code = parse(bytes, strlen(bytes));
+
+	/* the two of emergence go together */
+	if (_i == CROP_EMERGE || _i == CROP_EMERGE_BASE) {
+		ROW_INT(k->name, code, FAULT_CONFIG);
+		ROW_STR(k->name, said(),
+			G(10) "planting \"b\": emerge_base and emerge go together; both of them, or neither\n");
+		return;
+	}
+	ck_assert_msg(code == FAULT_NONE, "%s: %s", k->name, said());
+	for (int i = CROP_BASE; i < CROP_FIGURES; i++) {
+		size_t at = crop_key[i].at, n = crop_key[i].kind == KEY_COUNT || crop_key[i].kind == KEY_CHOICE ? 4 : 8;
+		const char *crop = (const char *)&crops.at[1], *a = (const char *)&garden.planting[0].figures,
+			   *b = (const char *)&garden.planting[1].figures;
+
+		ROW_INT(k->name, garden.planting[0].own_line[i], 0);
+		ROW_INT(k->name, garden.planting[1].own_line[i], i == _i ? 10 : 0);
+		ROW_TRUE(k->name, memcmp(a + at, crop + at, n) == 0);
+		ROW_TRUE(k->name, i == _i || memcmp(b + at, crop + at, n) == 0);
+	}
+}
+END_TEST
+
+START_TEST(figures_overruled)
+{
+	static const char bytes[] = SITE "[planting a]\nstall = 41 F\nslow = 48 F\npick_sown = 900 (800-1100) F-days\n"
+					 "spacing = 2 ft\ncrop = tomato\n";
+
+	ck_assert_msg(parse(bytes, strlen(bytes)) == FAULT_NONE, "%s", said());
+	const struct planting *p = &garden.planting[0];
+	ROW_NEAR("stall", p->figures.stall_c, 5, 1e-12);
+	ROW_NEAR("slow", p->figures.slow_c, (48 - 32) / 1.8, 1e-12);
+	ROW_NEAR("pick", p->figures.pick_sown_dd.likely, 500, 1e-9);
+	ROW_NEAR("pick", p->figures.pick_sown_dd.least, 800 / 1.8, 1e-9);
+	ROW_NEAR("pick", p->figures.pick_sown_dd.most, 1100 / 1.8, 1e-9);
+	ROW_NEAR("spacing", p->figures.spacing_m, 0.6096, 1e-12);
+	ROW_NEAR("the crop's", p->figures.night_line_c, 13, 0);
+	ROW_INT("line of stall", p->own_line[CROP_STALL], 7);
+	ROW_INT("line of spacing", p->own_line[CROP_SPACING], 10);
+	ROW_INT("no night line of its own", p->own_line[CROP_NIGHT_LINE], 0);
+	ROW_NEAR("the table stays as it is", crops.at[1].stall_c, 7, 0);
+}
+END_TEST
+
+static const struct {
+	const char *name, *bytes, *want;
+} odd[] = {
+    {"stall over slow", SITE "[planting a]\ncrop = tomato\nplants = 2\nstall = 12 C\n",
+     G(9) "planting \"a\": stall (12 C, 53.6 F) is not under slow (11 C, 51.8 F); less than that, or as much\n"},
+    {"night line under slow", SITE "[planting a]\ncrop = tomato\nnight_line = 50 F\n",
+     G(8) "planting \"a\": slow (11 C, 51.8 F) is not under night_line (10 C, 50 F); less than that, or as much\n"},
+    {"misspelt", SITE "[planting a]\ncrop = tomato\nnightline = 50 F\n",
+     G(8) "planting \"a\": key \"nightline\" is not known; did you mean \"night_line\"?\n"},
+    {"out of range", SITE "[planting a]\ncrop = tomato\nstall = 70 C\n",
+     G(8) "planting \"a\": stall 70 C is outside -10..50 C (14..122 F)\n"},
+    {"title", SITE "[planting a]\ncrop = tomato\ntitle = Red\n",
+     G(8) "planting \"a\": key \"title\" is not known; garden.ini(5) has the list\n"},
+    {"twice", SITE "[planting a]\ncrop = tomato\nstall = 5 C\nstall = 6 C\n",
+     G(9) "planting \"a\": stall is already in line 8; keep one of them\n"},
+    {"of a crop that is not known", SITE "[planting a]\ncrop = lotus\nstall = 12 C\n",
+     G(7) "planting \"a\": crop \"lotus\" is not known; zucchini or tomato\n"},
+    {"nine covers",
+     SITE "cover = a\ncover = b\ncover = c\ncover = d\ncover = e\ncover = f\ncover = g\ncover = h\ncover = i\n",
+     G(14) "cover is one too many; at most 8\n"},
+    {"cover twice", SITE "cover = a\ncover = a\n", G(7) "cover \"a\" is given twice; keep one of them\n"},
+};
+
+START_TEST(odd_figures)
+{
+	ROW_INT(odd[_i].name, parse(odd[_i].bytes, strlen(odd[_i].bytes)), FAULT_CONFIG);
+	ROW_STR(odd[_i].name, said(), odd[_i].want);
+}
+END_TEST
+
+/* ---- covers ---- */
+
+static struct covers covers = {.n = 3, .at = {{.name = "fleece-30"}, {.name = "tunnel"}, {.name = "bucket"}}};
+
+START_TEST(covers_at_hand)
+{
+	static const char bytes[] =
+	    SITE "cover = bucket\ncover = fleece-30\n[bed south]\ncover = tunnel\n[bed north]\n"
+		 "[planting a]\ncrop = tomato\nin = south\n[planting b]\ncrop = tomato\nin = north\n"
+		 "[planting c]\ncrop = tomato\n";
+
+	ck_assert_msg(parse(bytes, strlen(bytes)) == FAULT_NONE, "%s", said());
+	ck_assert_int_eq(garden_covers_known(&garden, "garden.ini", &covers, &all), FAULT_NONE);
+	ROW_STR("kept for the bed", garden_cover(&garden, &garden.planting[0], 0), "tunnel");
+	ck_assert_ptr_null(garden_cover(&garden, &garden.planting[0], 1));
+	for (size_t i = 1; i < 3; i++) { /* in a bed without one, and in none */
+		ROW_STR("any", garden_cover(&garden, &garden.planting[i], 0), "bucket");
+		ROW_STR("any", garden_cover(&garden, &garden.planting[i], 1), "fleece-30");
+		ck_assert_ptr_null(garden_cover(&garden, &garden.planting[i], 2));
+	}
+	ck_assert_int_eq(parse(SITE, strlen(SITE)), FAULT_NONE);
+	ck_assert_ptr_null(garden_cover(&garden, &garden.planting[0], 0));
+}
+END_TEST
+
+START_TEST(covers_not_known)
+{
+	static const char bytes[] =
+	    SITE "cover = fleece 30\n#\ncover = bucket\ncover = wool\n[bed south]\ncover = tunel\n"
+		 "[tub patio]\nmovable = no\ncover = buckets\n";
+
+	ck_assert_msg(parse(bytes, strlen(bytes)) == FAULT_NONE, "%s", said());
+	ck_assert_int_eq(garden_covers_known(&garden, "garden.ini", &covers, &all), FAULT_CONFIG);
+	ck_assert_str_eq(
+	    said(),
+	    G(6) "cover \"fleece 30\" is not known; did you mean \"fleece-30\"?\n" G(
+		9) "cover \"wool\" is not known; fleece-30, tunnel or bucket\n" G(11) "bed \"south\": cover \"tunel\" "
+										      "is not known; did you mean "
+										      "\"tunnel\"?\n" G(14) "tub "
+													    "\"patio\":"
+													    " cover "
+													    "\"buckets"
+													    "\" is not "
+													    "known; "
+													    "did you "
+													    "mean "
+													    "\"bucket\""
+													    "?\n");
 }
 END_TEST
 
@@ -510,6 +661,11 @@ static Suite *suite(void)
 	tcase_add_test(t, good_garden);
 	tcase_add_test(t, good_beds);
 	tcase_add_test(t, good_plantings);
+	tcase_add_loop_test(t, every_figure_overruled, CROP_BASE, CROP_FIGURES);
+	tcase_add_test(t, figures_overruled);
+	tcase_add_loop_test(t, odd_figures, 0, sizeof odd / sizeof *odd);
+	tcase_add_test(t, covers_at_hand);
+	tcase_add_test(t, covers_not_known);
 	tcase_add_test(t, least_garden);
 	tcase_add_loop_test(t, edges, 0, sizeof edge / sizeof *edge);
 	tcase_add_test(t, sample);

@@ -100,6 +100,102 @@ START_TEST(none_is_empty)
 }
 END_TEST
 
+/* Likely, least and most in one value: what is written comes in, what is not is missing. */
+static const struct key spread_key = {
+    .name = "warmth", .kind = KEY_SPREAD, .family = UNIT_WARMTH, .lo = 1, .hi = 5000, .example = "70 (50-100) C-days"};
+
+#define NONE (double)NAN
+
+static const struct {
+	const char *name, *value;
+	struct spread want;
+	const char *fault; /* NULL: fine */
+} spreads[] = {
+    {"as proposed", "70 (50-100) C-days", {70, 50, 100}, NULL},
+    {"no blanks", "70(50-100)C-days", {70, 50, 100}, NULL},
+    {"many blanks", "70  ( 50 - 100 )  C-days", {70, 50, 100}, NULL},
+    {"likely alone", "70 C-days", {70, NONE, NONE}, NULL},
+    {"in F-days", "90 (45-180) F-days", {50, 25, 100}, NULL},
+    {"no spread at all", "70 (70-70) C-days", {70, 70, 70}, NULL},
+    {"fractions", "70.5 (50.25-100.75) C-days", {70.5, 50.25, 100.75}, NULL},
+    {"at the bounds", "70 (1-5000) C-days", {70, 1, 5000}, NULL},
+    {"likely under the least", "40 (50-100) C-days", {0, 0, 0}, "is no likely figure"},
+    {"likely over the most", "101 (50-100) C-days", {0, 0, 0}, "is no likely figure"},
+    {"ends changed over", "70 (100-50) C-days", {0, 0, 0}, "is no likely figure"},
+    {"one end", "70 (50) C-days", {0, 0, 0}, "is no likely figure"},
+    {"open bracket", "70 (50-100 C-days", {0, 0, 0}, "is no likely figure"},
+    {"a range alone", "50-100 C-days", {0, 0, 0}, "does not end in a unit of degree days; F-days or C-days"},
+    {"words", "early", {0, 0, 0}, "is no likely figure"},
+    {"not finite", "nan C-days", {0, 0, 0}, "is no likely figure"},
+    {"no unit", "70 (50-100)", {0, 0, 0}, "does not end in a unit of degree days; F-days or C-days"},
+    {"unit of temperature", "70 (50-100) C", {0, 0, 0}, "does not end in a unit of degree days; F-days or C-days"},
+    {"words behind it", "70 C-days or so", {0, 0, 0}, "does not end in a unit of degree days; F-days or C-days"},
+    {"least outside", "70 (0-100) C-days", {0, 0, 0}, "is outside 1..5000 C-days (1.8..9000 F-days)"},
+    {"most outside", "70 (50-5001) C-days", {0, 0, 0}, "is outside 1..5000 C-days (1.8..9000 F-days)"},
+    {"too large", "1e308 F-days", {0, 0, 0}, "is outside 1..5000 C-days (1.8..9000 F-days)"},
+};
+
+static bool same(double got, double want)
+{
+	return isnan(want) ? isnan(got) : fabs(got - want) < 1e-9;
+}
+
+START_TEST(spread)
+{
+	const struct spread before = {-1, -2, -3};
+	struct spread got = before;
+	struct fault f = {0};
+
+	enum fault_code code = key_set(&spread_key, spreads[_i].value, &got, &f);
+	ROW_INT(spreads[_i].name, code, spreads[_i].fault ? FAULT_CONFIG : FAULT_NONE);
+	if (spreads[_i].fault) {
+		ck_assert_msg(strstr(f.text, spreads[_i].fault) != NULL, "%s: %s", spreads[_i].name, f.text);
+		ROW_TRUE(spreads[_i].name, memcmp(&got, &before, sizeof got) == 0);
+		return;
+	}
+	ROW_TRUE(spreads[_i].name, same(got.likely, spreads[_i].want.likely));
+	ROW_TRUE(spreads[_i].name, same(got.least, spreads[_i].want.least));
+	ROW_TRUE(spreads[_i].name, same(got.most, spreads[_i].want.most));
+}
+END_TEST
+
+/* A range is told in the units in which it is written, whatever is inside. */
+static const struct {
+	const char *want;
+	enum unit_family family;
+	double lo, hi;
+} range[] = {
+    {"0..100 %", UNIT_FRACTION, 0, 1},
+    {"0..24 h", UNIT_DURATION, 0, 86400},
+    {"0..144 km/h (0..89.48 mph)", UNIT_SPEED, 0, 40},
+    {"-10..50 C (14..122 F)", UNIT_TEMPERATURE, -10, 50},
+    {"1..5000 C-days (1.8..9000 F-days)", UNIT_WARMTH, 1, 5000},
+};
+
+START_TEST(ranges)
+{
+	const struct key k = {.kind = KEY_VALUE, .family = range[_i].family, .lo = range[_i].lo, .hi = range[_i].hi};
+	char buf[KEY_LIST_SIZE];
+
+	key_range(&k, buf);
+	ROW_STR("range", buf, range[_i].want);
+}
+END_TEST
+
+START_TEST(long_lists)
+{
+	const char *const few[] = {"alpha", "beta", "gamma"};
+	const char *many[64];
+	char buf[KEY_LIST_SIZE];
+
+	for (size_t i = 0; i < sizeof many / sizeof *many; i++)
+		many[i] = few[i % 3];
+	ROW_STR("few", key_remedy("zzzzz", few, 3, buf), "alpha, beta or gamma");
+	ROW_STR("near", key_remedy("alhpa", many, 64, buf), "did you mean \"alpha\"?");
+	ROW_STR("more than a line holds", key_remedy("zzzzz", many, 64, buf), "garden.ini(5) has the list");
+}
+END_TEST
+
 static Suite *suite(void)
 {
 	Suite *s = suite_create("keyvalue");
@@ -108,6 +204,9 @@ static Suite *suite(void)
 	tcase_add_loop_test(t, proxy, 0, sizeof proxies / sizeof *proxies);
 	tcase_add_test(t, password_is_not_shown);
 	tcase_add_test(t, none_is_empty);
+	tcase_add_loop_test(t, spread, 0, sizeof spreads / sizeof *spreads);
+	tcase_add_loop_test(t, ranges, 0, sizeof range / sizeof *range);
+	tcase_add_test(t, long_lists);
 	suite_add_tcase(s, t);
 	return s;
 }

@@ -131,7 +131,7 @@ static const struct {
      "crops.ini:1: crop \"okra\": settle_days is missing; as settle_days = 10\n"
      "crops.ini:1: crop \"okra\": tray_days is missing; as tray_days = 21\n"},
     {"lines out of order", "\n[crop zucchini]\nstall = 11 C\n", false,
-     "crops.ini:2: crop \"zucchini\": stall (11 C) is not under slow (10 C); less than that, or as "
+     "crops.ini:2: crop \"zucchini\": stall (11 C, 51.8 F) is not under slow (10 C, 50 F); less than that, or as "
      "much\n"},
     {"unit left out of a difference", "[crop zucchini]\nnight_line = 60 C\n", false,
      "crops.ini:2: crop \"zucchini\": night_line 60 C is outside -10..50 C (14..122 F)\n"},

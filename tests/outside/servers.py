@@ -73,7 +73,8 @@ plain:
   server_prompts = :
   server_condition = ${{if and{{{{eq{{$auth2}}{{{user}}}}}{{eq{{$auth3}}{{{password}}}}}}}}}
   server_set_id = $auth2
-  server_advertise_condition = ${{if and{{{{def:tls_in_cipher}}{{!inlist{{$received_port}}{{{unopen}:{login}:{cram}}}}}}}}}
+  server_advertise_condition = ${{if and{{{{def:tls_in_cipher}}{{\
+!inlist{{$received_port}}{{{unopen}:{login}:{cram}}}}}}}}}
 login:
   driver = plaintext
   public_name = LOGIN
@@ -132,9 +133,9 @@ class Exim:
             f.write(EXIM_CONFIG.format(all_ports=" : ".join(map(str, self.port.values())), **values))
 
     def _hand_over(self, place):
-        """Started by root, it works as a user of its own."""
+        """Started by root, as it has to be, it works as a user of its own."""
         if os.geteuid() != 0:
-            return
+            raise PermissionError("exim starts for root alone: run these checks as root, in a container for instance")
         os.chmod(place.work, 0o755)
         owner = pwd.getpwnam("Debian-exim")
         for folder, _, files in os.walk(self.work):

@@ -57,9 +57,8 @@ struct radiation_day radiation_day(double lat_deg, int day_of_year);
 /*
  * Daylight between rises and sets of the sun's centre, without refraction.
  *
- * Returned h; 2 to 35 min shorter than the day that physics/sun knows.  Sunshine is a share of this one.
- * Source   FAO-56 eq. 34
- * Checked  FAO-56 examples 9, 10, 17, 18
+ * Returned h; mostly shorter than the day that physics/sun knows (see sun_day_length).  Sunshine is a share of this
+ * one. Source   FAO-56 eq. 34 Checked  FAO-56 examples 9, 10, 17, 18
  */
 double radiation_daylight_h(const struct radiation_day *day);
 

@@ -19,6 +19,7 @@ void bench_line(const char *name, double ours_s, const char *floor, double floor
 
 /* The cases, a file each. */
 void bench_answer(void);
+void bench_chain(void);
 void bench_evapo(void);
 void bench_gardens(void);
 void bench_ingest(void);

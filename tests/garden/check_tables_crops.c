@@ -127,6 +127,19 @@ START_TEST(figures)
 }
 END_TEST
 
+/* A figure that comes to the table later must come to the rows above too. */
+START_TEST(all_figures)
+{
+	for (int k = CROP_BASE; k < CROP_FIGURES; k++) {
+		size_t i = 0;
+
+		while (i < ROWS && row[i].figure != (enum crop_figure)k)
+			i++;
+		ROW_TRUE(crop_key[k].name, i < ROWS || crop_key[k].kind == KEY_CHOICE);
+	}
+}
+END_TEST
+
 /* The least and the most of the zucchini's degree days: derived from two dated trials, males shifted by 60. */
 static const struct {
 	const char *name;
@@ -278,6 +291,7 @@ static Suite *suite(void)
 	TCase *t = tcase_create("tables_crops");
 
 	tcase_add_loop_test(t, figures, 0, ROWS);
+	tcase_add_test(t, all_figures);
 	tcase_add_loop_test(t, spreads, 0, sizeof ends / sizeof *ends);
 	tcase_add_loop_test(t, paces, 0, sizeof pace / sizeof *pace);
 	tcase_add_loop_test(t, emergence_fits, 0, sizeof emergence / sizeof *emergence);

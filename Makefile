@@ -216,12 +216,16 @@ $(B)/tests/bench/bench: $(BENCHOBJ) $(B)/libdewpost.a
 
 VENV = build/outside/venv
 
-outside: $(B)/dewpost $(OUTSIDEBIN) $(VENV)/made
+outside: $(B)/dewpost $(OUTSIDEBIN) $(VENV)/made build/outside/data/made
 	@env -u PYTHONPATH $(VENV)/bin/python -B tests/outside/run.py $(B)
 
 $(VENV)/made: tests/outside/requirements.txt | probe
 	$(call say,VENV $(@D))
 	@.ci/venv $(@D) $<
+
+build/outside/data/made: tests/outside/data.txt | probe
+	$(call say,DATA $(@D))
+	@.ci/data $(@D) $<
 
 $(OUTSIDEBIN): $(B)/%: $(B)/%.o $(B)/libdewpost.a
 	$(call say,LINK $@)

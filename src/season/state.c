@@ -141,6 +141,10 @@ static struct hours trusted(const struct hours *h, const struct forecast_state *
 	return view;
 }
 
+/* Where nobody gives a crop's: that of squash, the widest grown here, whose leaf is never warmer than a narrower one.
+ */
+static const double STATE_LEAF_M = 0.25;
+
 /* Widths of leaf: each kept once, as many as there is room for. */
 static size_t leaf_of(struct season_state *s, double leaf_m)
 {
@@ -160,8 +164,10 @@ static size_t leaf_of(struct season_state *s, double leaf_m)
 
 static void bedlows_at(const struct garden *g, const struct hours *h, struct season_state *s)
 {
-	for (size_t i = 0; i < g->plantings; i++)
-		s->planting[i].leaf = leaf_of(s, g->planting[i].figures.leaf_width_m);
+	for (size_t i = 0; i < g->plantings; i++) {
+		double leaf_m = g->planting[i].figures.leaf_width_m;
+		s->planting[i].leaf = leaf_of(s, isnan(leaf_m) ? STATE_LEAF_M : leaf_m);
+	}
 	for (int i = 0; i < STATE_NIGHTS; i++)
 		bedlow_of(h, &s->night[i], g->latitude, g->longitude, s->leaf_m, s->leaves, s->bedlow[i]);
 }

@@ -427,6 +427,39 @@ START_TEST(what_is_asked_of_the_record)
 }
 END_TEST
 
+/* Plantings of one width share their lows; a width that nobody gives is a squash leaf's. */
+START_TEST(leaves)
+{
+	size_t a = bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-20", "2026-05-17");
+	size_t b = bed_planting(&garden, &crops, "b", "gourdlet", "2026-04-20", "2026-05-17");
+	size_t c = bed_planting(&garden, &crops, "c", "redberry", "2026-04-20", "2026-05-17");
+	garden.planting[a].figures.leaf_width_m = garden.planting[b].figures.leaf_width_m = (double)NAN;
+	garden.planting[c].figures.leaf_width_m = 0.05;
+	known_at(at(0, 6));
+	ck_assert_uint_eq(state.leaves, 2);
+	ROW_NEAR("not given", state.leaf_m[state.planting[a].leaf], 0.25, 0);
+	ck_assert_uint_eq(state.planting[a].leaf, state.planting[b].leaf);
+	ROW_NEAR("its own", state.leaf_m[state.planting[c].leaf], 0.05, 0);
+	ck_assert_ptr_null(season_bedlow(&state, a, bed_day(STATE_AHEAD)));
+}
+END_TEST
+
+/* More widths than there is room for: the widest stands for those without. */
+START_TEST(many_widths)
+{
+	for (int i = 0; i < STATE_LEAVES + 3; i++) {
+		char name[] = "p-0";
+		name[2] = (char)('a' + i);
+		size_t p = bed_planting(&garden, &crops, name, "gourdlet", "2026-04-20", "2026-05-17");
+		garden.planting[p].figures.leaf_width_m = 0.05 + 0.02 * i;
+	}
+	known_at(at(0, 6));
+	ck_assert_uint_eq(state.leaves, STATE_LEAVES);
+	for (int i = 0; i < STATE_LEAVES + 3; i++)
+		ck_assert(state.leaf_m[state.planting[i].leaf] >= garden.planting[i].figures.leaf_width_m - 1e-12);
+}
+END_TEST
+
 static Suite *suite(void)
 {
 	Suite *s = suite_create("state");
@@ -447,6 +480,8 @@ static Suite *suite(void)
 	tcase_add_test(t, forecast_head);
 	tcase_add_test(t, spent);
 	tcase_add_test(t, what_is_asked_of_the_record);
+	tcase_add_test(t, leaves);
+	tcase_add_test(t, many_widths);
 	suite_add_tcase(s, t);
 	return s;
 }

@@ -22,6 +22,12 @@ PRINTED = {
     "New York": (["03-27", "04-04", "04-16", "03-29"], ["11-06", "11-12", "11-15", "11-24"]),
 }
 
+# Fifth night of the first five in a row at 10 C or more, likewise.
+REACHED = {
+    "Seattle": ["06-14", "05-08", "05-17", "05-20"],
+    "New York": ["05-05", "05-12", "05-08", "05-08"],
+}
+
 
 def ask(place, what, numbers):
     status, out, err = place.run(f"{place.build}/tests/outside/odds", what, stdin=array.array("d", numbers).tobytes())
@@ -95,6 +101,10 @@ def day_of_365(date):
     return (date.replace(year=2001) if (date.month, date.day) != (2, 29) else datetime.date(2001, 2, 28)).timetuple().tm_yday
 
 
+def as_days(dates):
+    return sorted(day_of_365(datetime.date.fromisoformat(f"2001-{d}")) for d in dates)
+
+
 def sides(numbers):
     """What `odds frost` prints: of each line its kind, then (years, days) of spring and of autumn."""
     numbers = iter(numbers)
@@ -109,7 +119,7 @@ def sides(numbers):
 def check_frost(checks, place):
     for city, printed in PRINTED.items():
         days = lows(city)
-        pairs = itertools.chain(*(((d - EPOCH).days, low) for d, low in days.items()))
+        pairs = list(itertools.chain(*(((d - EPOCH).days, low) for d, low in days.items())))
         got = list(sides(ask(place, "frost", [0.0, *pairs])))
         want = []
         for line in LINES_F:
@@ -119,8 +129,10 @@ def check_frost(checks, place):
             f"frost dates of {city}, 2012-15", ((f"{f} F", g, w) for f, (_, g), w in zip(LINES_F, got, want, strict=True))
         )
         checks.same(f"four years of {city} are too few", ((f"{f} F", k, "too few") for f, (k, _) in zip(LINES_F, got)))
-        told = [sorted(day_of_365(datetime.date.fromisoformat(f"2001-{d}")) for d in side) for side in printed]
+        told = [as_days(side) for side in printed]
         checks.same(f"the dates of {city} as known", [("0 C", [days for _, days in got[1][1]], told)])
+        got = ask(place, "reach", [0.0, 10.0, 5.0, *pairs])
+        checks.same(f"five nights of 10 C at {city}", [("days", got, [4, 4, *as_days(REACHED[city])])])
 
 
 def run(checks, place):

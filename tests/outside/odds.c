@@ -1,10 +1,13 @@
 /*
- * Numbers of the odds as the outside checks ask: odds normal|runs|frost, doubles in and out in this machine's order.
+ * Numbers of the odds as the outside checks ask: odds normal|runs|frost|reach, doubles in and out in this machine's
+ * order.
  *
  * normal  pairs (z, p): under z, over z, quantile of p
  * runs    (nights, k, line), then (low, spread, rho) of each night: the chance of at least k at or over it
  * frost   (south), then pairs (day since 1970, low): of each line its kind, then of spring and of autumn the
  *         years used, the years with frost, and their days
+ * reach   (south, line, nights), then the same pairs: the years used, the years in which so many nights in a
+ *         row came to the line, and their days
  */
 #include <stdio.h>
 #include <string.h>
@@ -12,6 +15,7 @@
 
 #include "odds/frostdate.h"
 #include "odds/normal.h"
+#include "odds/reachdate.h"
 #include "odds/runs.h"
 
 static bool take(double *x, size_t n)
@@ -55,24 +59,42 @@ static void give_side(const struct yeardate *y)
 		give(y->day[i]);
 }
 
-static bool frost(void)
+static struct station_day days[YEARDATE_MAX * 366];
+
+static size_t take_days(void)
 {
-	static struct station_day days[YEARDATE_MAX * 366];
-	struct frostdate f;
-	double south, x[2];
+	double x[2];
 	size_t n = 0;
-	if (!take(&south, 1))
-		return false;
 	for (; n < sizeof days / sizeof *days && take(x, 2); n++) {
 		days[n].date.n = (int32_t)x[0];
 		days[n].tmin_c = x[1];
 	}
-	frostdate_of(days, n, "", south != 0, &f);
+	return n;
+}
+
+static bool frost(void)
+{
+	struct frostdate f;
+	double south;
+	if (!take(&south, 1))
+		return false;
+	frostdate_of(days, take_days(), "", south != 0, &f);
 	for (int line = 0; line < FROSTDATE_LINES; line++) {
 		give(f.at[line].kind);
 		give_side(&f.at[line].spring);
 		give_side(&f.at[line].autumn);
 	}
+	return true;
+}
+
+static bool reach(void)
+{
+	struct yeardate y;
+	double head[3];
+	if (!take(head, 3))
+		return false;
+	reachdate_of(days, take_days(), "", head[0] != 0, head[1], (int)head[2], &y);
+	give_side(&y);
 	return true;
 }
 
@@ -85,6 +107,8 @@ int main(int argc, char **argv)
 		fine = runs();
 	else if (fine && strcmp(argv[1], "frost") == 0)
 		fine = frost();
+	else if (fine && strcmp(argv[1], "reach") == 0)
+		fine = reach();
 	else
 		fine = false;
 	return fine ? EX_OK : EX_USAGE;

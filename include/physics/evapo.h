@@ -165,6 +165,6 @@ struct evapo_told {
  * Checked  FAO-56 examples 17, 18, 20
  */
 struct evapo_told evapo_day_known(const struct evapo_site *site, const struct radiation_day *day, double range_factor,
-				  const struct evapo_known *known);
+				  const struct evapo_known *k);
 
 #endif

@@ -175,8 +175,8 @@ static inline double radiation_net_short(double shortwave_mj)
  */
 static inline double radiation_cloudiness(double share)
 {
-	double held = share < RADIATION_SHARE_LEAST ? RADIATION_SHARE_LEAST : share > 1 ? 1 : share;
-	return RADIATION_CLOUDY * held - RADIATION_CLOUDY_LESS;
+	double kept = share < RADIATION_SHARE_LEAST ? RADIATION_SHARE_LEAST : share > 1 ? 1 : share;
+	return RADIATION_CLOUDY * kept - RADIATION_CLOUDY_LESS;
 }
 
 /* Stefan-Boltzmann constant, MJ m-2 K-4 a day and an hour, as each standard rounds it. */

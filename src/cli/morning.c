@@ -169,15 +169,17 @@ static enum fault_code mail_note(struct context *c, struct fault *f)
 	struct carry carry;
 	struct deliveries out = {.n = 0};
 	bool all = false;
-	if (context_hold(c, LOCK_GARDEN, MORNING_WAIT_MS, f) || carry_begin(c, LETTER_MORNING, &carry, f))
+	if (context_hold(c, LOCK_GARDEN, MORNING_WAIT_MS, f) != FAULT_NONE)
 		return f->code;
-	enum fault_code code = deliver_begin(&carry.delivery, &out, &all, f);
+	enum fault_code code = carry_begin(c, LETTER_MORNING, &carry, f);
+	if (code == FAULT_NONE)
+		code = deliver_begin(&carry.delivery, &out, &all, f);
 	if (code == FAULT_NONE && !all)
 		code = make_note(c, &carry, &out, f);
-	if (code == FAULT_NONE)
+	if (code == FAULT_NONE) {
 		say_gone(c, &out);
-	if (code == FAULT_NONE)
 		code = deliver_send(&carry.delivery, &out, &c->wrong, f);
+	}
 	deliver_free(&out);
 	context_give(c, LOCK_GARDEN);
 	return code;

@@ -74,7 +74,7 @@ static void several(enum evapo_form form, const struct evapo_hour *h, size_t n, 
 
 struct evapo evapo_hour(enum evapo_form form, const struct evapo_hour *h)
 {
-	struct evapo e;
+	struct evapo e = {.mm = (double)NAN};
 
 	several(form, h, 1, &e);
 	return e;
@@ -210,7 +210,9 @@ void evapo_hours(enum evapo_form form, const struct evapo_site *site, const stru
 	struct evapo e[DAY_H];
 
 	for (size_t from = 0; from < in->n; from += DAY_H) {
-		size_t n = in->n - from < DAY_H ? in->n - from : DAY_H;
+		size_t n = DAY_H;
+		if (n > in->n - from)
+			n = in->n - from;
 		fill_hours(&w, &sky, from, n, hour, mark);
 		several(form, hour, n, e);
 		for (size_t i = 0; i < n; i++)

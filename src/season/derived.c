@@ -21,10 +21,20 @@ enum work { WORK_AIR, WORK_VAPOUR, WORK_WIND, WORK_CLOUD_GIVEN, WORK_CLEAR, WORK
 
 struct series {
 	const struct hours *h;
-	const struct derived_site *site;
+	struct derived_site site;
 	struct derived *d;
-	double *work[WORKS];
+	double *block; /* the columns, then the work, n each */
 };
+
+static double *column(const struct series *s, enum derived_column c)
+{
+	return s->block + (size_t)c * s->h->n;
+}
+
+static double *work(const struct series *s, enum work w)
+{
+	return s->block + (size_t)(DERIVED_COLUMNS + w) * s->h->n;
+}
 
 const struct derived_row *derived_row(enum derived_column c)
 {
@@ -46,9 +56,9 @@ const struct derived_row *derived_row(enum derived_column c)
 static void humidity(struct series *s)
 {
 	size_t count[HUMID_VERDICTS] = {0};
-	const struct vapour out = {.dew_point_c = s->d->value[DERIVED_DEW_POINT],
-				   .deficit_kpa = s->d->value[DERIVED_DEFICIT],
-				   .vapour_kpa = s->work[WORK_VAPOUR]};
+	const struct vapour out = {.dew_point_c = column(s, DERIVED_DEW_POINT),
+				   .deficit_kpa = column(s, DERIVED_DEFICIT),
+				   .vapour_kpa = work(s, WORK_VAPOUR)};
 	vapour_hours(s->h, &out, count);
 	s->d->clamped = count[HUMID_CLAMPED];
 	s->d->refused = count[HUMID_REFUSED];
@@ -56,33 +66,33 @@ static void humidity(struct series *s)
 
 static void sunlight(struct series *s)
 {
-	const struct insolation_site site = {.lat_deg = s->site->lat_deg,
-					     .lon_deg = s->site->lon_deg,
-					     .elevation_m = s->site->elevation_m,
+	const struct insolation_site site = {.lat_deg = s->site.lat_deg,
+					     .lon_deg = s->site.lon_deg,
+					     .elevation_m = s->site.elevation_m,
 					     .range_factor = RADIATION_RANGE_INLAND};
 	const struct insolation_given in = {.first = s->h->first,
 					    .n = s->h->n,
 					    .shortwave_wm2 = s->h->value[VAR_SHORTWAVE],
-					    .cloud_frac = s->work[WORK_CLOUD_GIVEN],
-					    .air_c = s->work[WORK_AIR]};
-	const struct insolation out = {.shortwave_wm2 = s->d->value[DERIVED_SUNLIGHT],
-				       .clear_wm2 = s->work[WORK_CLEAR],
-				       .cloud_frac = s->work[WORK_CLOUD],
+					    .cloud_frac = work(s, WORK_CLOUD_GIVEN),
+					    .air_c = work(s, WORK_AIR)};
+	const struct insolation out = {.shortwave_wm2 = column(s, DERIVED_SUNLIGHT),
+				       .clear_wm2 = work(s, WORK_CLEAR),
+				       .cloud_frac = work(s, WORK_CLOUD),
 				       .mark = s->d->sun_mark};
-	const struct evapo_site grass = {.lon_deg = s->site->lon_deg,
-					 .elevation_m = s->site->elevation_m,
+	const struct evapo_site grass = {.lon_deg = s->site.lon_deg,
+					 .elevation_m = s->site.elevation_m,
 					 .wind_height_m = WIND_HIGH_M,
 					 .dew_under_low_k = EVAPO_DEW_UNDER_LOW_HUMID};
 	const struct evapo_given given = {.first = s->h->first,
 					  .n = s->h->n,
-					  .air_c = s->work[WORK_AIR],
-					  .vapour_kpa = s->work[WORK_VAPOUR],
-					  .wind_ms = s->work[WORK_WIND]};
+					  .air_c = work(s, WORK_AIR),
+					  .vapour_kpa = work(s, WORK_VAPOUR),
+					  .wind_ms = work(s, WORK_WIND)};
 	insolation_hours(&site, &in, &out);
-	evapo_hours(EVAPO_SHORT, &grass, &given, &out, s->d->value[DERIVED_ET0], s->d->et0_mark);
+	evapo_hours(EVAPO_SHORT, &grass, &given, &out, column(s, DERIVED_ET0), s->d->et0_mark);
 	for (size_t i = 0; i < s->h->n; i++)
-		s->work[WORK_SKY][i] =
-		    sky_emissivity(s->work[WORK_VAPOUR][i], s->work[WORK_AIR][i], s->work[WORK_CLOUD][i]);
+		work(s, WORK_SKY)[i] =
+		    sky_emissivity(work(s, WORK_VAPOUR)[i], work(s, WORK_AIR)[i], work(s, WORK_CLOUD)[i]);
 }
 
 static double wet_number(enum wetness w)
@@ -92,75 +102,71 @@ static double wet_number(enum wetness w)
 
 static void leaf(struct series *s)
 {
-	const struct leaf_setup open = {.width_m = s->site->leaf_m, .sky_view_frac = 1, .shelter_frac = 1};
+	const struct leaf_setup open = {.width_m = s->site.leaf_m, .sky_view_frac = 1, .shelter_frac = 1};
 	struct leaf_water water = LEAF_WATER_UNTOLD;
 	for (size_t i = 0; i < s->h->n; i++) {
-		const struct leaf_hour hour = {.air_c = s->work[WORK_AIR][i],
-					       .vapour_kpa = s->work[WORK_VAPOUR][i],
-					       .wind10_ms = s->work[WORK_WIND][i],
-					       .cloud_frac = s->work[WORK_CLOUD][i],
-					       .sky_emissivity = s->work[WORK_SKY][i],
-					       .shortwave_wm2 = s->d->value[DERIVED_SUNLIGHT][i],
-					       .ground_c = s->work[WORK_AIR][i],
+		const struct leaf_hour hour = {.air_c = work(s, WORK_AIR)[i],
+					       .vapour_kpa = work(s, WORK_VAPOUR)[i],
+					       .wind10_ms = work(s, WORK_WIND)[i],
+					       .cloud_frac = work(s, WORK_CLOUD)[i],
+					       .sky_emissivity = work(s, WORK_SKY)[i],
+					       .shortwave_wm2 = column(s, DERIVED_SUNLIGHT)[i],
+					       .ground_c = work(s, WORK_AIR)[i],
 					       .rain_mm = s->h->value[VAR_PRECIPITATION][i]};
 		struct leaf_now now = leaf_step(&water, &hour, &open);
 		bool told = now.wet != WETNESS_CANNOT_TELL;
-		s->d->value[DERIVED_LEAF][i] = now.heat.leaf_c;
-		s->d->value[DERIVED_LEAF_WATER][i] = told ? water.least_mm : (double)NAN;
-		s->d->value[DERIVED_LEAF_WET][i] = wet_number(now.wet);
+		column(s, DERIVED_LEAF)[i] = now.heat.leaf_c;
+		column(s, DERIVED_LEAF_WATER)[i] = told ? water.least_mm : (double)NAN;
+		column(s, DERIVED_LEAF_WET)[i] = wet_number(now.wet);
 	}
 }
 
 static void soil(struct series *s)
 {
-	static const enum derived_column column[DEPTHS] = {DERIVED_SOIL_2_5CM, DERIVED_SOIL_5CM, DERIVED_SOIL_10CM};
+	static const enum derived_column out[DEPTHS] = {DERIVED_SOIL_2_5CM, DERIVED_SOIL_5CM, DERIVED_SOIL_10CM};
 	const struct soilheat_surface *bare = soilheat_surface(SOILHEAT_BARE);
 	double factor = wind_factor(WIND_HIGH_M, WIND_LOW_M);
-	struct soilheat column_of;
-	soilheat_start(&column_of, soilheat_mean(s->work[WORK_AIR], s->h->n));
+	struct soilheat layers;
+	soilheat_start(&layers, soilheat_mean(work(s, WORK_AIR), s->h->n));
 	for (size_t i = 0; i < s->h->n; i++) {
-		const struct soilheat_hour hour = {.air_c = s->work[WORK_AIR][i],
-						   .wind2_ms = factor * s->work[WORK_WIND][i],
-						   .shortwave_wm2 = s->d->value[DERIVED_SUNLIGHT][i],
-						   .sky_emissivity = s->work[WORK_SKY][i],
+		const struct soilheat_hour hour = {.air_c = work(s, WORK_AIR)[i],
+						   .wind2_ms = factor * work(s, WORK_WIND)[i],
+						   .shortwave_wm2 = column(s, DERIVED_SUNLIGHT)[i],
+						   .sky_emissivity = work(s, WORK_SKY)[i],
 						   .drying_frac = HALF_DRY_FRAC};
-		double flux = soilheat_step(&column_of, soilheat_edge(&hour, bare));
-		bool told = !isnan(flux) && soilheat_settled(&column_of);
+		double flux = soilheat_step(&layers, soilheat_edge(&hour, bare));
+		bool told = !isnan(flux) && soilheat_settled(&layers);
 		for (int k = 0; k < DEPTHS; k++)
-			s->d->value[column[k]][i] = told ? soilheat_at(&column_of, DEPTH_M[k]) : (double)NAN;
+			column(s, out[k])[i] = told ? soilheat_at(&layers, DEPTH_M[k]) : (double)NAN;
 	}
 }
 
-/* All arrays in one block, those of the work behind those that stay. */
+/* All arrays in one block, those of the work behind those that stay, the marks at its end. */
 static enum fault_code take_memory(struct series *s, struct fault *f)
 {
-	size_t n = s->h->n > 0 ? s->h->n : 1;
-	double *at = mem_new(n, (DERIVED_COLUMNS + WORKS) * sizeof *at + 2);
-	if (at == NULL)
+	size_t n = s->h->n, doubles = DERIVED_COLUMNS + WORKS;
+	s->block = mem_new(n > 0 ? n : 1, doubles * sizeof *s->block + 2);
+	if (s->block == NULL)
 		return fault_set(f, FAULT_MEMORY, "out of memory");
-	s->d->block = at;
-	for (int c = 0; c < DERIVED_COLUMNS; c++, at += n)
-		s->d->value[c] = at;
-	for (int w = 0; w < WORKS; w++, at += n)
-		s->work[w] = at;
-	s->d->sun_mark = (uint8_t *)at;
+	s->d->block = s->block;
+	s->d->n = n;
+	for (int c = 0; c < DERIVED_COLUMNS; c++)
+		s->d->value[c] = column(s, (enum derived_column)c);
+	s->d->sun_mark = (uint8_t *)(s->block + doubles * n);
 	s->d->et0_mark = s->d->sun_mark + n;
-	s->d->n = s->h->n;
 	return FAULT_NONE;
 }
 
 enum fault_code derived_init(const struct hours *h, const struct derived_site *site, struct derived *d, struct fault *f)
 {
-	struct derived_site here = *site;
-	struct series s = {.h = h, .site = &here, .d = d};
+	struct series s = {.h = h, .site = *site, .d = d};
+	s.site.elevation_m = isnan(site->elevation_m) ? 0 : site->elevation_m;
 	*d = (struct derived){.n = 0};
 	if (take_memory(&s, f) != FAULT_NONE)
 		return f->code;
-	if (isnan(here.elevation_m))
-		here.elevation_m = 0;
-	hours_middle(h, VAR_AIR_TEMPERATURE, s.work[WORK_AIR]);
-	hours_middle(h, VAR_WIND, s.work[WORK_WIND]);
-	hours_middle(h, VAR_CLOUD, s.work[WORK_CLOUD_GIVEN]);
+	hours_middle(h, VAR_AIR_TEMPERATURE, work(&s, WORK_AIR));
+	hours_middle(h, VAR_WIND, work(&s, WORK_WIND));
+	hours_middle(h, VAR_CLOUD, work(&s, WORK_CLOUD_GIVEN));
 	humidity(&s);
 	sunlight(&s);
 	leaf(&s);

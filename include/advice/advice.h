@@ -19,17 +19,50 @@
 #include "season/state.h"
 
 enum decision {
-	DECISION_COVER,
-	DECISION_PLANT_OUT,
+	DECISION_COVER,     /* advice/cover */
+	DECISION_PLANT_OUT, /* advice/plantout */
+	DECISION_SOW,       /* advice/sow: seed, its test, and whether it comes up */
+	DECISION_TRAY,      /* advice/tray: what stands in a tray, indoors */
+	DECISION_HARDEN,    /* advice/harden */
+	DECISION_SETTLE,    /* advice/settle: the first days after planting out */
+	DECISIONS
 };
 
-/* The verdict is the class of a line, and its word. */
+/* The verdict is the class of a line, and its word.  At one day the earlier here comes first: what cannot be undone. */
 enum verdict {
-	VERDICT_COVER, /* COVER: a coming night is at or under a line */
-	VERDICT_LOOK,  /* LOOK: tonight cannot be judged and matters */
-	VERDICT_PLANT, /* PLANT OUT: from today on the nights hold */
-	VERDICT_WAIT,  /* WAIT: they do not, or not yet, or cannot be told */
+	VERDICT_COVER,         /* COVER: a coming night is at or under a line */
+	VERDICT_LOOK,          /* LOOK: tonight cannot be judged and matters */
+	VERDICT_PICK,          /* PICK: before a frost that is not worth covering for */
+	VERDICT_UNCOVER,       /* UNCOVER: what lies on, and has to come off */
+	VERDICT_KEEP_IN,       /* KEEP IN: a hardening plant stays indoors today */
+	VERDICT_PUT_OUT,       /* PUT OUT: it stands out for some hours */
+	VERDICT_PLANT,         /* PLANT OUT: from today on the nights hold */
+	VERDICT_PLANT_COVERED, /* PLANT OUT under a cover: they nearly do */
+	VERDICT_WATER,         /* WATER: the root ball of a new plant */
+	VERDICT_SHADE,         /* SHADE: the first hot day out */
+	VERDICT_SLUGS,         /* LOOK for slugs */
+	VERDICT_BEETLES,       /* LOOK for beetles */
+	VERDICT_STRAW,         /* STRAW: the soil is warm and wet */
+	VERDICT_SOW,           /* SOW */
+	VERDICT_DIG,           /* DIG one up: it should have come up */
+	VERDICT_THIN,          /* SNIP to one */
+	VERDICT_POT_ON,        /* POT ON */
+	VERDICT_HEAT_OFF,      /* HEAT OFF: seedlings are up */
+	VERDICT_DRIER,         /* WATER LESS: grey days */
+	VERDICT_FEED,          /* FEED: held back in its pot */
+	VERDICT_TEST,          /* TEST old seed */
+	VERDICT_WAIT_SOWING,   /* WAIT with sowing */
+	VERDICT_WAIT,          /* WAIT with planting out: nights do not hold, or not yet, or cannot be told */
+	VERDICTS
 };
+
+struct verdict_row {
+	const char *word; /* in capitals, as a line begins */
+	bool repeats;     /* a line every day, else only with news */
+	bool waits;       /* nothing to do today: after all that has */
+};
+
+const struct verdict_row *advice_verdict(enum verdict v);
 
 enum step_kind {
 	STEP_NIGHT_LOW,  /* forecast low of the night of `date`; value deg C, NaN where not known */
@@ -50,6 +83,7 @@ enum step_kind {
 	STEP_COLDEST,    /* lowest of the listed lows; deg C; `date` its evening */
 	STEP_AGE,        /* days since sowing */
 	STEP_TRAY,       /* days a plant wants in its tray at least */
+	STEPS
 };
 
 struct step {
@@ -92,30 +126,6 @@ struct advice_list {
 
 /* All advice at the cut, planting by planting: unranked, nothing suppressed. */
 void advice_all(const struct garden *g, const struct season_state *s, struct advice_list *out);
-
-/*
- * COVER for each of the next ADVICE_COVER_AHEAD nights in which the leaf gets to the
- * crop's kill line (rule CROP_KILL), or the bed's air to its cover line (CROP_COVER), or, within
- * the settling days after planting out, under its stall line (CROP_STALL); steps: the forecast's low,
- * bed and leaf and how far they lie under it, line, margin, and for the stall line days out and
- * settling days.  LOOK where tonight cannot be judged, for hours that are missing
- * or for the forecast's age (season/trust), unless the past week's nights were all
- * over the crop's slow line.  A forecast too old for COVER that called tonight cold
- * is LOOK after any week, with the steps of COVER.
- */
-void cover_advise(const struct garden *g, const struct season_state *s, size_t planting, struct advice_list *out);
-
-/*
- * PLANT where of the ADVICE_PLANT_NIGHTS nights from today's on
- * ADVICE_PLANT_WANTED reach the planting's night line and none is under the
- * crop's stall line, and the plant is old enough; else WAIT, with the first
- * later day that does.  An aged forecast is good for no PLANT, an old one for no
- * day at all (season/trust): WAIT, cannot tell.
- * Steps: night line, stall line, wanted; then the nights
- * from today's on, reached, unknown, coldest; for WAIT with a day the same
- * seven of that day's nights; age and tray days where the plant is too young.
- */
-void plantout_advise(const struct garden *g, const struct season_state *s, size_t planting, struct advice_list *out);
 
 /* A temperature as the grower reads it: whole degrees of the garden's units, halves up.  c must be a number. */
 int advice_degrees(double c, int units);

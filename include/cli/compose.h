@@ -17,6 +17,8 @@ struct composed {
 	bool any_before;                   /* that morning had a forecast */
 	struct lines lines;
 	struct changes changes;
+	struct entry *entries; /* the diary, `entry_count` of them */
+	size_t entry_count;
 	struct supply *supply; /* who gave past hours, `supplies` of them */
 	size_t supplies;
 	struct note_facts facts; /* points into this and into the context */

@@ -12,4 +12,7 @@
 /* "frost likely tonight, 31 F", "nothing to do today", "the forecast is 31 hours old". */
 void head_words(const struct note_facts *n, struct text *t);
 
+/* "frost likely tonight, 31 F": a night that a COVER is about. */
+void head_cold(const struct note_facts *n, const struct advice *a, struct text *t);
+
 #endif

@@ -6,9 +6,6 @@
 
 #include "note/note.h"
 
-/* The word of a verdict, in capitals. */
-const char *sentence_verb(enum verdict v);
-
 /* The verb in capitals, the plantings and the time: "COVER green-1 and tom-1 today by 7 pm". */
 void sentence_act(const struct note_facts *n, const struct line *l, struct text *t);
 

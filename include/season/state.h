@@ -19,9 +19,12 @@
 #include "garden/garden.h"
 #include "plant/crop.h"
 #include "plant/degree.h"
+#include "odds/frostdate.h"
 #include "season/bedlow.h"
+#include "season/dates.h"
 #include "season/day.h"
 #include "season/night.h"
+#include "season/outlook.h"
 #include "season/station.h"
 #include "season/trust.h"
 
@@ -29,9 +32,9 @@ enum {
 	STATE_NIGHTS_BEFORE = 7, /* nights kept from before tonight */
 	STATE_AHEAD = 16,        /* nights and days kept from tonight and today on */
 	STATE_NIGHTS = STATE_NIGHTS_BEFORE + STATE_AHEAD,
-	STATE_PACE_DAYS = 7,    /* days that a pace is taken over */
-	STATE_LEAVES = 8,       /* widths of leaf that lows are kept for */
-	STATE_STATION_DAYS = 2, /* station days wanted beyond the first and the last day of the season */
+	STATE_PACE_DAYS = 7,           /* days that a pace is taken over */
+	STATE_LEAVES = OUTLOOK_LEAVES, /* widths of leaf that lows are kept for */
+	STATE_STATION_DAYS = 2,        /* station days wanted beyond the first and the last day of the season */
 };
 
 enum planting_where {
@@ -48,6 +51,7 @@ struct planting_state {
 	int days;          /* whole days since then, 0 on the day itself */
 	int age_days;      /* since sowing; -1 where that is not known */
 	size_t leaf;       /* whose width its leaves have, of the state's */
+	struct dates dates;
 
 	/* Warmth since `since`, whole civil days up to yesterday; for a tray at room temperature. */
 	struct degree_sum warmth;
@@ -74,7 +78,9 @@ struct season_state {
 	double
 	    leaf_m[STATE_LEAVES]; /* their widths; past STATE_LEAVES the widest, which gets coldest, stands for them */
 	struct bedlow bedlow[STATE_NIGHTS][STATE_LEAVES]; /* of the same nights */
+	struct outlook_night outlook[STATE_AHEAD];        /* of tonight and the nights after */
 	struct day day[STATE_AHEAD];                      /* consecutive; day[0] is today */
+	struct frostdate frost; /* of the main station's years; FROSTDATE_TOO_FEW where there are none */
 	struct forecast_state forecast;
 	char station[STATION_ID_SIZE]; /* whose days stand in for hours; "" where there is none */
 	int stations;                  /* that have days; it is the one with most of them (see season/station) */
@@ -87,6 +93,9 @@ struct season_known {
 	const struct hours *hours;
 	const struct issue *newest;  /* head of the newest issue; source "" where there is none */
 	struct station_days station; /* STATE_STATION_DAYS round the season; none is fine */
+	struct diary diary;          /* none is fine */
+	struct outlook_past past;
+	const struct frostdate *frost; /* NULL: no years are known */
 };
 
 /*
@@ -106,12 +115,15 @@ void season_state_at(const struct garden *g, const struct zone *z, const struct 
 		     struct season_state *s);
 
 /* The first instant that the state of this garden at a cut looks at: what the record must be asked for. */
-int64_t season_begins(const struct garden *g, const struct zone *z, int64_t cut);
+int64_t season_begins(const struct garden *g, const struct diary *diary, const struct zone *z, int64_t cut);
 
 const struct night *season_tonight(const struct season_state *s);
 
 /* The bed's and a planting's leaf's lows of an evening; NULL where the state does not hold it. */
 const struct bedlow *season_bedlow(const struct season_state *s, size_t planting, struct date evening);
+
+/* What is to be expected of a coming evening; NULL where the state does not hold it. */
+const struct outlook_night *season_outlook(const struct season_state *s, struct date evening);
 
 /* The night of an evening; NULL where the state does not hold it. */
 const struct night *season_night(const struct season_state *s, struct date evening);

@@ -1,4 +1,4 @@
-#include "advice/advice.h"
+#include "advice/cover.h"
 
 #include <math.h>
 
@@ -24,7 +24,7 @@ struct cover_in {
 /* Days since planting out on an evening; -1 where it was sown in place: its roots were never disturbed. */
 static int days_out(const struct cover_in *in, struct date evening)
 {
-	struct date planted = in->g->planting[in->planting].planted;
+	struct date planted = in->s->planting[in->planting].dates.first[VERB_PLANTED_OUT];
 	return date_is(planted) ? date_diff(evening, planted) : -1;
 }
 

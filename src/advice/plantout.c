@@ -1,4 +1,4 @@
-#include "advice/advice.h"
+#include "advice/plantout.h"
 
 #include <math.h>
 

@@ -43,15 +43,10 @@ static bool is_about(const struct line *l, size_t planting)
 	return false;
 }
 
-static bool repeats(const struct advice *a)
-{
-	return a->decision == DECISION_COVER;
-}
-
 /* Earlier days first; WAIT, where there is nothing to do, last; at one day by verdict. */
 static bool comes_before(const struct advice *a, const struct advice *b)
 {
-	bool waits_a = a->verdict == VERDICT_WAIT, waits_b = b->verdict == VERDICT_WAIT;
+	bool waits_a = advice_verdict(a->verdict)->waits, waits_b = advice_verdict(b->verdict)->waits;
 	if (waits_a != waits_b)
 		return waits_b;
 	if (a->day.n != b->day.n)
@@ -130,7 +125,8 @@ static const struct advice *next_of(const struct advice_list *all, const struct 
 	for (size_t i = 0; i < all->n; i++) {
 		const struct advice *a = &all->at[i];
 		bool after = last == NULL || comes_before(last, a);
-		if ((repeats(a) || a->news) && after && (next == NULL || comes_before(a, next)))
+		if ((advice_verdict(a->verdict)->repeats || a->news) && after &&
+		    (next == NULL || comes_before(a, next)))
 			next = a;
 	}
 	return next;

@@ -2,6 +2,7 @@
 
 #include "base/instant.h"
 #include "base/mem.h"
+#include "record/diary.h"
 #include "record/fetchlog.h"
 #include "record/hourstore.h"
 #include "record/stationstore.h"
@@ -39,19 +40,34 @@ static enum fault_code station_known(struct context *c, int64_t from, int64_t cu
 	return stationstore_list(c->record, c->place, NULL, first, end, days, n, f);
 }
 
-/* *hours is the caller's to free, also after a fault. */
-static enum fault_code state_at(struct context *c, const struct hours *later, int64_t cut, struct hours *hours,
-				struct season_state *s, struct fault *f)
+static struct diary diary_of(const struct composed *m)
 {
+	return (struct diary){m->entries, m->entry_count};
+}
+
+/* What the grower has told; nothing where there is no record yet. */
+static enum fault_code read_diary(struct context *c, struct composed *m, struct fault *f)
+{
+	if (c->record == NULL)
+		return FAULT_NONE;
+	return diary_list(c->record, c->garden.id, DIARY_STANDING, &m->entries, &m->entry_count, f);
+}
+
+/* *hours is the caller's to free, also after a fault. */
+static enum fault_code state_at(struct context *c, const struct composed *m, const struct hours *later, int64_t cut,
+				struct hours *hours, struct season_state *s, struct fault *f)
+{
+	struct diary diary = diary_of(m);
 	struct issue newest;
 	struct station_day *days = NULL;
 	size_t n = 0;
-	int64_t from = season_begins(&c->garden, &c->zone, cut), to = instant_hour(cut) + KNOWN_AHEAD_S;
+	int64_t from = season_begins(&c->garden, &diary, &c->zone, cut), to = instant_hour(cut) + KNOWN_AHEAD_S;
 	enum fault_code code = known(c, later, from, cut, to, hours, &newest, f);
 	if (code == FAULT_NONE)
 		code = station_known(c, from, cut, &days, &n, f);
 	if (code == FAULT_NONE) {
-		struct season_known k = {.hours = hours, .newest = &newest, .station = {days, n}};
+		struct season_known k = {.hours = hours, .newest = &newest, .station = {days, n}, .diary = diary};
+		correct_prior(&k.past.correction);
 		season_state_at(&c->garden, &c->zone, &k, cut, s);
 	}
 	mem_free(days);
@@ -65,7 +81,7 @@ static enum fault_code before_at(struct context *c, const struct hours *later, s
 	struct hours hours = {0};
 	if (context_morning(c, date_add(m->state.today, -1), &cut, f) != FAULT_NONE)
 		return f->code;
-	enum fault_code code = state_at(c, cut <= m->state.cut ? later : NULL, cut, &hours, &m->before, f);
+	enum fault_code code = state_at(c, m, cut <= m->state.cut ? later : NULL, cut, &hours, &m->before, f);
 	hours_free(&hours);
 	if (code != FAULT_NONE)
 		return code;
@@ -79,7 +95,8 @@ static enum fault_code suppliers(struct context *c, int64_t cut, struct composed
 {
 	if (c->record == NULL || !c->placed)
 		return FAULT_NONE;
-	int64_t from = season_begins(&c->garden, &c->zone, cut);
+	struct diary diary = diary_of(m);
+	int64_t from = season_begins(&c->garden, &diary, &c->zone, cut);
 	return fetchlog_supplies(c->record, c->place, from, cut, &m->supply, &m->supplies, f);
 }
 
@@ -90,14 +107,16 @@ enum fault_code compose(struct context *c, int64_t cut, struct composed **m, str
 	if (made == NULL)
 		return fault_set(f, FAULT_MEMORY, "out of memory");
 	struct hours hours = {0};
-	enum fault_code code = state_at(c, NULL, cut, &hours, &made->state, f);
+	enum fault_code code = read_diary(c, made, f);
+	if (code == FAULT_NONE)
+		code = state_at(c, made, NULL, cut, &hours, &made->state, f);
 	if (code == FAULT_NONE)
 		code = before_at(c, &hours, made, f);
 	hours_free(&hours);
 	if (code == FAULT_NONE)
 		code = suppliers(c, cut, made, f);
 	if (code != FAULT_NONE) {
-		mem_free(made);
+		compose_free(made);
 		return code;
 	}
 	advice_all(&c->garden, &made->state, &made->advice);
@@ -117,7 +136,9 @@ enum fault_code compose(struct context *c, int64_t cut, struct composed **m, str
 
 void compose_free(struct composed *m)
 {
-	if (m != NULL)
+	if (m != NULL) {
 		mem_free(m->supply);
+		mem_free(m->entries);
+	}
 	mem_free(m);
 }

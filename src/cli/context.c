@@ -129,6 +129,9 @@ enum fault_code context_garden(struct context *c, struct fault *f)
 	return record_where(c, f);
 }
 
+/* The diary may know an older date than the garden file: as far back as a season can lie. */
+#define CONTEXT_DIARY_S (2 * (int64_t)YEAR_DAYS * DAY_S)
+
 struct span {
 	int64_t from, to;
 };
@@ -145,7 +148,7 @@ static void widen(struct span *s, struct date d)
 /* From the first day that anybody may ask about to the end of what a state looks at, with room for any offset. */
 enum fault_code context_zone(struct context *c, struct fault *f)
 {
-	struct span s = {c->now, c->now};
+	struct span s = {c->now - CONTEXT_DIARY_S, c->now};
 	widen(&s, c->options->date);
 	widen(&s, c->options->since);
 	widen(&s, c->options->until);

@@ -124,7 +124,7 @@ static void steps(struct writer *w, cJSON *to, const struct advice *a)
 
 static void advice(struct writer *w, cJSON *to, const struct advice *a)
 {
-	string(w, to, "verdict", sentence_verb(a->verdict));
+	string(w, to, "verdict", advice_verdict(a->verdict)->word);
 	day(w, to, "day", a->day);
 	instant(w, to, "act_by", a->act_by);
 	number(w, to, "number_c", a->number_c);

@@ -92,7 +92,7 @@ void screen_note(const struct note_facts *n, const char *note, struct text *t)
 		text_over(&head, mem, sizeof mem);
 		if (k < n->lines->n)
 			text_addf(&head, "%zu ", k + 1);
-		const char *verb = k < n->lines->n ? sentence_verb(n->lines->at[k].lead->verdict) : "";
+		const char *verb = k < n->lines->n ? advice_verdict(n->lines->at[k].lead->verdict)->word : "";
 		size_t before = head.len, verbs = strlen(verb);
 		text_add(&head, verb);
 		if (head.len > 0 && strncmp(note, head.at, head.len) == 0) {

@@ -1,6 +1,7 @@
 #include "note/head.h"
 
 #include "note/phrase.h"
+#include "note/say.h"
 #include "note/sentence.h"
 
 static bool is_frost(const struct advice *a)
@@ -28,31 +29,13 @@ static const struct advice *first_frost(const struct lines *lines)
 	return first;
 }
 
-static void cold(const struct note_facts *n, const struct advice *a, struct text *t)
+void head_cold(const struct note_facts *n, const struct advice *a, struct text *t)
 {
 	int units = n->garden->units;
 	text_add(t, a->rule == CROP_KILL ? "frost likely " : is_frost(a) ? "frost possible " : "cold ");
 	phrase_night(t, a->day, n->state->today);
 	text_add(t, ", ");
 	phrase_degrees_unit(t, advice_air_c(a), units);
-}
-
-static void leading(const struct note_facts *n, struct text *t)
-{
-	switch (n->lines->at[0].lead->verdict) {
-	case VERDICT_COVER:
-		cold(n, n->lines->at[0].lead, t);
-		break;
-	case VERDICT_LOOK:
-		text_add(t, "tonight cannot be judged");
-		break;
-	case VERDICT_PLANT:
-		text_add(t, "planting weather");
-		break;
-	case VERDICT_WAIT:
-		text_add(t, "nothing goes out today");
-		break;
-	}
 }
 
 void head_words(const struct note_facts *n, struct text *t)
@@ -64,7 +47,7 @@ void head_words(const struct note_facts *n, struct text *t)
 	if (!fs->any) {
 		text_add(t, "no forecast");
 	} else if (frost != NULL) {
-		cold(n, frost, t);
+		head_cold(n, frost, t);
 		if (old) {
 			text_add(t, "; forecast ");
 			phrase_age(t, fs->age_s);
@@ -75,6 +58,7 @@ void head_words(const struct note_facts *n, struct text *t)
 	} else if (n->lines->n == 0) {
 		text_add(t, "nothing to do today");
 	} else {
-		leading(n, t);
+		const struct line *first = &n->lines->at[0];
+		say_of(first->lead->decision)->head(n, first, t);
 	}
 }

@@ -35,37 +35,48 @@ static bool has_holes(const struct note_facts *n, const struct step *s)
 	return night != NULL && !night->complete;
 }
 
+/* What a step is: its unit and its words; those of a step without words depend on the night (special_words). */
+enum step_unit { STEP_DEGREES, STEP_DIFFERENCE, STEP_DAYS, STEP_COUNT };
+
+static const struct step_row {
+	enum step_unit unit;
+	const char *words;
+} STEP[STEPS] = {
+    [STEP_NIGHT_LOW] = {STEP_DEGREES, NULL},
+    [STEP_BED_UNDER] = {STEP_DIFFERENCE, "the air in the bed, against the forecast's height of 2 m"},
+    [STEP_BED_LOW] = {STEP_DEGREES, "air in the bed"},
+    [STEP_LEAF_UNDER] = {STEP_DIFFERENCE, NULL},
+    [STEP_LEAF_LOW] = {STEP_DEGREES, "the leaf"},
+    [STEP_KILL_LINE] = {STEP_DEGREES, "the kill line: at or under it the leaf freezes"},
+    [STEP_COVER_LINE] = {STEP_DEGREES, "the line in the bed: at or under it a tender planting outside is covered"},
+    [STEP_STALL_LINE] = {STEP_DEGREES, "the stall line: under it the just planted stand still"},
+    [STEP_NIGHT_LINE] = {STEP_DEGREES, "the night line: nights at or over it are fit for planting out"},
+    [STEP_MARGIN] = {STEP_DIFFERENCE, "against the line"},
+    [STEP_DAYS_OUT] = {STEP_DAYS, NULL},
+    [STEP_SETTLE] = {STEP_DAYS, "in which the stall line counts"},
+    [STEP_REACHED] = {STEP_COUNT, NULL},
+    [STEP_WANTED] = {STEP_COUNT, NULL},
+    [STEP_UNKNOWN] = {STEP_COUNT, "of them nobody can tell: hours are missing"},
+    [STEP_COLDEST] = {STEP_DEGREES, "the coldest of them"},
+    [STEP_AGE] = {STEP_DAYS, "since sowing"},
+    [STEP_TRAY] = {STEP_DAYS, "in the tray are wanted at least"},
+};
+
 static void step_number(const struct note_facts *n, const struct advice *a, const struct step *s, struct text *t)
 {
 	int units = n->garden->units;
-	switch (s->kind) {
-	case STEP_NIGHT_LOW:
+	switch (STEP[s->kind].unit) {
+	case STEP_DEGREES:
 		phrase_degrees_unit(t, has_holes(n, s) && a->verdict != VERDICT_COVER ? (double)NAN : s->value, units);
 		break;
-	case STEP_BED_LOW:
-	case STEP_LEAF_LOW:
-	case STEP_KILL_LINE:
-	case STEP_COVER_LINE:
-	case STEP_STALL_LINE:
-	case STEP_NIGHT_LINE:
-	case STEP_COLDEST:
-		phrase_degrees_unit(t, s->value, units);
-		break;
-	case STEP_BED_UNDER:
-	case STEP_LEAF_UNDER:
-	case STEP_MARGIN:
+	case STEP_DIFFERENCE:
 		text_add(t, s->value < 0 ? "-" : s->value > 0 ? "+" : "");
 		phrase_difference(t, s->value, units);
 		break;
-	case STEP_DAYS_OUT:
-	case STEP_SETTLE:
-	case STEP_AGE:
-	case STEP_TRAY:
+	case STEP_DAYS:
 		text_addf(t, "%.0f d", s->value);
 		break;
-	case STEP_REACHED:
-	case STEP_WANTED:
-	case STEP_UNKNOWN:
+	case STEP_COUNT:
 		text_addf(t, "%.0f", s->value);
 		break;
 	}
@@ -128,56 +139,21 @@ static void leaf_words(const struct note_facts *n, const struct advice *a, const
 		text_add(t, "; by the class of such nights, for what is missing");
 }
 
-static void step_words(const struct note_facts *n, const struct advice *a, const struct step *s, struct text *t)
+/* Of the steps whose words are not their row's. */
+static void special_words(const struct note_facts *n, const struct advice *a, const struct step *s, struct text *t)
 {
-	static const char *const words[] = {
-	    [STEP_BED_LOW] = "air in the bed",
-	    [STEP_LEAF_LOW] = "the leaf",
-	    [STEP_BED_UNDER] = "the air in the bed, against the forecast's height of 2 m",
-	    [STEP_KILL_LINE] = "the kill line: at or under it the leaf freezes",
-	    [STEP_COVER_LINE] = "the line in the bed: at or under it a tender planting outside is covered",
-	    [STEP_STALL_LINE] = "the stall line: under it the just planted stand still",
-	    [STEP_NIGHT_LINE] = "the night line: nights at or over it are fit for planting out",
-	    [STEP_MARGIN] = "against the line",
-	    [STEP_SETTLE] = "in which the stall line counts",
-	    [STEP_UNKNOWN] = "of them nobody can tell: hours are missing",
-	    [STEP_COLDEST] = "the coldest of them",
-	    [STEP_AGE] = "since sowing",
-	    [STEP_TRAY] = "in the tray are wanted at least",
-	};
-	switch (s->kind) {
-	case STEP_NIGHT_LOW:
+	if (s->kind == STEP_NIGHT_LOW) {
 		low_words(n, a, s, t);
-		break;
-	case STEP_DAYS_OUT:
+	} else if (s->kind == STEP_LEAF_UNDER) {
+		leaf_words(n, a, s, t);
+	} else if (s->kind == STEP_DAYS_OUT) {
 		text_addf(t, "since planting out %s, by that evening", n->garden->planting[a->planting].name);
-		break;
-	case STEP_WANTED:
+	} else if (s->kind == STEP_WANTED) {
 		text_addf(t, "of %d nights are wanted, and none under the stall line", ADVICE_PLANT_NIGHTS);
-		break;
-	case STEP_REACHED:
+	} else if (s->kind == STEP_REACHED) {
 		text_addf(t, "of the %d nights from ", ADVICE_PLANT_NIGHTS);
 		phrase_day(t, s->date, n->state->today);
 		text_add(t, " on reach the night line");
-		break;
-	case STEP_LEAF_UNDER:
-		leaf_words(n, a, s, t);
-		break;
-	case STEP_BED_UNDER:
-	case STEP_BED_LOW:
-	case STEP_LEAF_LOW:
-	case STEP_KILL_LINE:
-	case STEP_COVER_LINE:
-	case STEP_STALL_LINE:
-	case STEP_NIGHT_LINE:
-	case STEP_MARGIN:
-	case STEP_SETTLE:
-	case STEP_UNKNOWN:
-	case STEP_COLDEST:
-	case STEP_AGE:
-	case STEP_TRAY:
-		text_add(t, words[s->kind]);
-		break;
 	}
 }
 
@@ -188,7 +164,10 @@ static void step_write(const struct note_facts *n, const struct advice *a, const
 	text_over(&number, number_mem, sizeof number_mem);
 	text_over(&words, words_mem, sizeof words_mem);
 	step_number(n, a, s, &number);
-	step_words(n, a, s, &words);
+	if (STEP[s->kind].words != NULL)
+		text_add(&words, STEP[s->kind].words);
+	else
+		special_words(n, a, s, &words);
 	number_line(t, number.at, words.at);
 }
 

@@ -13,20 +13,22 @@ static bool by(struct date d, struct date today)
 /* Where a planting stands on a day, and since when. */
 static void place_of(const struct planting *p, struct date today, struct planting_state *ps)
 {
+	struct date sown = ps->dates.first[VERB_SOWN], planted = ps->dates.first[VERB_PLANTED_OUT];
+	struct date ended = ps->dates.last[VERB_ENDED];
 	bool outdoors = p->sowing == GARDEN_SOWN_OUTDOORS;
 	ps->since = date_none();
-	ps->age_days = by(p->sown, today) ? date_diff(today, p->sown) : -1;
-	if (by(p->ended, today)) {
+	ps->age_days = by(sown, today) ? date_diff(today, sown) : -1;
+	if (by(ended, today)) {
 		ps->where = PLANTING_ENDED;
-		ps->since = p->ended;
-	} else if (by(p->planted, today)) {
+		ps->since = ended;
+	} else if (by(planted, today)) {
 		ps->where = PLANTING_OUT;
-		ps->since = p->planted;
-	} else if (by(p->sown, today)) {
+		ps->since = planted;
+	} else if (by(sown, today)) {
 		ps->where = outdoors ? PLANTING_OUT : PLANTING_IN_TRAY;
-		ps->since = p->sown;
+		ps->since = sown;
 	} else {
-		ps->where = date_is(p->sown) || date_is(p->planted) ? PLANTING_TO_COME : PLANTING_UNDATED;
+		ps->where = date_is(sown) || date_is(planted) ? PLANTING_TO_COME : PLANTING_UNDATED;
 	}
 	ps->days = date_is(ps->since) ? date_diff(today, ps->since) : 0;
 }
@@ -91,6 +93,7 @@ static void planting_at(const struct garden *g, const struct zone *z, const stru
 			struct season_state *s)
 {
 	struct planting_state *ps = &s->planting[i];
+	dates_of(g, i, &k->diary, s->today, &ps->dates);
 	place_of(&g->planting[i], s->today, ps);
 	if (ps->where != PLANTING_OUT && ps->where != PLANTING_IN_TRAY)
 		return;
@@ -172,6 +175,21 @@ static void bedlows_at(const struct garden *g, const struct hours *h, struct sea
 		bedlow_of(h, &s->night[i], g->latitude, g->longitude, s->leaf_m, s->leaves, s->bedlow[i]);
 }
 
+/* A night's number in its issue: the first that begins after the forecast was made is 1. */
+static int number_in_issue(const struct season_state *s, const struct night *n, double lon_deg)
+{
+	return s->forecast.any ? date_diff(n->evening, night_evening(s->forecast.made, lon_deg)) + 1 : 0;
+}
+
+static void outlooks_at(const struct garden *g, const struct season_known *k, struct season_state *s)
+{
+	for (int i = 0; i < STATE_AHEAD; i++) {
+		const struct night *n = &s->night[STATE_NIGHTS_BEFORE + i];
+		outlook_of(n, s->bedlow[STATE_NIGHTS_BEFORE + i], s->leaves, number_in_issue(s, n, g->longitude),
+			   &k->past, &s->outlook[i]);
+	}
+}
+
 static void station_at(const struct season_known *k, struct season_state *s)
 {
 	const char *name = station_main(&k->station, &s->stations);
@@ -188,13 +206,17 @@ void season_state_at(const struct garden *g, const struct zone *z, const struct 
 	forecast_at(k->newest, cut, &s->forecast);
 	station_at(k, s);
 	struct hours view = trusted(k->hours, &s->forecast, cut);
-	struct season_known known = {.hours = &view, .newest = k->newest, .station = k->station};
+	struct season_known known = *k;
+	known.hours = &view;
 	s->forecast.reaches = reach(&view, cut);
 	for (int i = 0; i < STATE_NIGHTS; i++) {
 		struct date evening = date_add(s->today, i - STATE_NIGHTS_BEFORE);
 		s->night[i] = night_of(&view, evening, g->latitude, g->longitude, cut);
 	}
 	bedlows_at(g, &view, s);
+	outlooks_at(g, k, s);
+	if (k->frost != NULL)
+		s->frost = *k->frost;
 	for (int i = 0; i < STATE_AHEAD; i++)
 		s->day[i] = day_of(&view, z, date_add(s->today, i), g->latitude, g->longitude);
 	s->plantings = g->plantings;
@@ -202,12 +224,13 @@ void season_state_at(const struct garden *g, const struct zone *z, const struct 
 		planting_at(g, z, &known, i, s);
 }
 
-int64_t season_begins(const struct garden *g, const struct zone *z, int64_t cut)
+int64_t season_begins(const struct garden *g, const struct diary *diary, const struct zone *z, int64_t cut)
 {
 	struct date today = zone_date(z, cut);
 	struct date first = date_add(today, -STATE_NIGHTS_BEFORE - 1);
 	for (size_t i = 0; i < g->plantings; i++) {
 		struct planting_state ps;
+		dates_of(g, i, diary, today, &ps.dates);
 		place_of(&g->planting[i], today, &ps);
 		bool outside = ps.where == PLANTING_OUT;
 		if (outside && date_diff(first, ps.since) > 0)
@@ -231,4 +254,10 @@ const struct bedlow *season_bedlow(const struct season_state *s, size_t planting
 {
 	int i = date_diff(evening, s->night[0].evening);
 	return i >= 0 && i < STATE_NIGHTS ? &s->bedlow[i][s->planting[planting].leaf] : NULL;
+}
+
+const struct outlook_night *season_outlook(const struct season_state *s, struct date evening)
+{
+	int i = date_diff(evening, s->today);
+	return i >= 0 && i < STATE_AHEAD ? &s->outlook[i] : NULL;
 }

@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "base/instant.h"
+#include "advice/cover.h"
 #include "lib/bed.h"
 #include "lib/harness.h"
 

@@ -1,5 +1,6 @@
 #include <string.h>
 
+#include "advice/plantout.h"
 #include "lib/bed.h"
 #include "lib/harness.h"
 

@@ -105,6 +105,17 @@ static void no_day(struct day *d)
 	d->rain_known = d->rain_chance_known = d->cloud_known = d->wind_known = d->gust_known = 0;
 }
 
+/* The outlook by the prior, as a place has it that nothing was learned of. */
+static void look_ahead(struct season_state *s)
+{
+	struct outlook_past past = {.climate = NULL};
+	correct_prior(&past.correction);
+	for (int i = 0; i < STATE_AHEAD; i++) {
+		int k = STATE_NIGHTS_BEFORE + i;
+		outlook_of(&s->night[k], s->bedlow[k], s->leaves, i + 1, &past, &s->outlook[i]);
+	}
+}
+
 void bed_state(const struct garden *g, struct season_state *s)
 {
 	memset(s, 0, sizeof *s);
@@ -139,12 +150,14 @@ void bed_state(const struct garden *g, struct season_state *s)
 	for (size_t i = 0; i < g->plantings; i++) {
 		const struct planting *p = &g->planting[i];
 		struct planting_state *ps = &s->planting[i];
+		dates_of(g, i, &(struct diary){NULL, 0}, s->today, &ps->dates);
 		bool out = date_is(p->planted) && date_diff(s->today, p->planted) >= 0;
 		ps->where = out ? PLANTING_OUT : PLANTING_IN_TRAY;
 		ps->since = out ? p->planted : p->sown;
 		ps->days = date_diff(s->today, ps->since);
 		ps->age_days = date_is(p->sown) ? date_diff(s->today, p->sown) : -1;
 	}
+	look_ahead(s);
 }
 
 void bed_nights(struct season_state *s, int from, const double *low_f, size_t n)
@@ -158,6 +171,7 @@ void bed_nights(struct season_state *s, int from, const double *low_f, size_t n)
 		night->low_c = night->lowest_seen_c = night->hours_low_c = bed_c(low_f[i]);
 		no_difference(s, STATE_NIGHTS_BEFORE + from + (int)i);
 	}
+	look_ahead(s);
 }
 
 void bed_age(struct season_state *s, int64_t age_s)
@@ -173,6 +187,7 @@ void bed_age(struct season_state *s, int64_t age_s)
 		no_day(&s->day[i]);
 	}
 	s->forecast.reaches = s->cut;
+	look_ahead(s);
 }
 
 void bed_seen(struct season_state *s, int night, int known, double seen_f)
@@ -183,6 +198,7 @@ void bed_seen(struct season_state *s, int night, int known, double seen_f)
 	n->low_c = (double)NAN;
 	n->lowest_seen_c = bed_c(seen_f);
 	no_difference(s, STATE_NIGHTS_BEFORE + night);
+	look_ahead(s);
 }
 
 void bed_clear(struct season_state *s, int night, double bed_k, double leaf_k)
@@ -194,4 +210,5 @@ void bed_clear(struct season_state *s, int night, double bed_k, double leaf_k)
 	low->wind_ms = 1;
 	low->cloud_frac = 0;
 	low->dew_point_c = low->air_c - 1;
+	look_ahead(s);
 }

@@ -243,7 +243,7 @@ START_TEST(several)
 	ck_assert_uint_eq(morning.lines.n, 1);
 	sentence_line(&morning.facts, &morning.lines.at[0], &morning.t);
 	HAS("other days", "COVER a, b and c today by 7 pm: 44 F forecast for tonight; under 45 a new plant stalls.");
-	morning.garden.planting[1].planted = morning.garden.planting[0].planted;
+	morning.state.planting[1].dates = morning.state.planting[0].dates;
 	morning_again(false);
 	text_clear(&morning.t);
 	sentence_line(&morning.facts, &morning.lines.at[0], &morning.t);

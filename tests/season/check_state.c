@@ -18,6 +18,8 @@ static size_t stations;
 static struct season_state state;
 static struct fault fault;
 
+static const struct diary no_diary;
+
 static int64_t at(int day, int hour)
 {
 	return instant_at(bed_day(day), hour * HOUR_S, OFFSET);
@@ -48,6 +50,7 @@ static void steady(int from, int to, double c, enum origin o)
 static void known_at(int64_t cut)
 {
 	struct season_known known = {.hours = &hours, .newest = &issue, .station = {station, stations}};
+	correct_prior(&known.past.correction);
 	season_state_at(&garden, &zone, &known, cut, &state);
 }
 
@@ -353,7 +356,8 @@ START_TEST(the_clock_changes)
 	/* A day's warmth is its mean's, whatever its hours: seven days of 10. */
 	ROW_INT(row, state.planting[p].warmth.days, 7);
 	ROW_INT(row, state.planting[p].warmth.missing_days, 0);
-	ROW_INT(row, season_begins(&garden, &zone, cut), instant_hour(zone_day_start(&zone, date_add(change, -4))));
+	ROW_INT(row, season_begins(&garden, &no_diary, &zone, cut),
+		instant_hour(zone_day_start(&zone, date_add(change, -4))));
 	for (int i = 0; i < STATE_NIGHTS; i++) {
 		ROW_INT(row, state.night[i].wanted, 16);
 		ROW_TRUE(row, state.night[i].complete);
@@ -417,13 +421,13 @@ END_TEST
 
 START_TEST(what_is_asked_of_the_record)
 {
-	ROW_INT("no planting: the week of nights", season_begins(&garden, &zone, at(0, 6)), at(-8, 0));
+	ROW_INT("no planting: the week of nights", season_begins(&garden, &no_diary, &zone, at(0, 6)), at(-8, 0));
 	bed_planting(&garden, &crops, "tray", "gourdlet", "2026-03-01", "");
-	ROW_INT("a tray needs no weather", season_begins(&garden, &zone, at(0, 6)), at(-8, 0));
+	ROW_INT("a tray needs no weather", season_begins(&garden, &no_diary, &zone, at(0, 6)), at(-8, 0));
 	bed_planting(&garden, &crops, "out", "gourdlet", "2026-03-01", "2026-04-30");
-	ROW_INT("since planting out", season_begins(&garden, &zone, at(0, 6)), at(-19, 0));
+	ROW_INT("since planting out", season_begins(&garden, &no_diary, &zone, at(0, 6)), at(-19, 0));
 	garden.planting[1].ended = bed_day(-1);
-	ROW_INT("not for what has ended", season_begins(&garden, &zone, at(0, 6)), at(-8, 0));
+	ROW_INT("not for what has ended", season_begins(&garden, &no_diary, &zone, at(0, 6)), at(-8, 0));
 }
 END_TEST
 

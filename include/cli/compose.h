@@ -9,6 +9,7 @@
 
 #include "base/fault.h"
 #include "cli/context.h"
+#include "cli/past.h"
 #include "note/note.h"
 
 struct composed {
@@ -17,6 +18,7 @@ struct composed {
 	bool any_before;                   /* that morning had a forecast */
 	struct lines lines;
 	struct changes changes;
+	struct past past;      /* what is learned of the place */
 	struct entry *entries; /* the diary, `entry_count` of them */
 	size_t entry_count;
 	struct supply *supply; /* who gave past hours, `supplies` of them */

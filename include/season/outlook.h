@@ -3,11 +3,18 @@
  *
  * A forecast night stands at its corrected low (odds/correct), a later one at what years have been like
  * (odds/climate), else nothing can be told of it.  What a chance means for a plant is advice's business.
+ *
+ * Years are known of a station's air at 2 m alone.  Bed and leaf of such a night lie under it as on a night
+ * that is neither clear nor overcast, neither calm nor windy (physics/bed's middle class, 0.7 and 1.3 K): no
+ * record says how many of those nights were clear.  On a clear calm one it is 1.5 and 2.5 K, so a chance of
+ * leaf frost out of years is on the low side where frosts come on clear nights.  What lies between station
+ * and garden (a hollow, a town) is not known, and nothing is taken off for it.
  */
 #ifndef SEASON_OUTLOOK_H
 #define SEASON_OUTLOOK_H
 
 #include <stddef.h>
+#include <stdint.h>
 
 #include "base/date.h"
 #include "odds/climate.h"
@@ -37,6 +44,16 @@ struct outlook_past {
 	struct correction correction;
 	const struct climate *climate; /* NULL: no years are known */
 };
+
+/*
+ * A night's number in an issue: of the first that begins (18:00 of local standard time) after it was made, 1.
+ *
+ * Notes    a night that had begun when it was made, and still runs, counts as the first, too; one before it 0 or less
+ */
+int outlook_number(int64_t made, struct date evening, double lon_deg);
+
+/* A night of which only years can tell: OUTLOOK_YEARS, or OUTLOOK_NONE where they do not.  years may be NULL. */
+void outlook_by_years(const struct climate *years, struct date evening, struct outlook_night *out);
 
 /*
  * One night ahead.

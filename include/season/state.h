@@ -81,6 +81,7 @@ struct season_state {
 	struct outlook_night outlook[STATE_AHEAD];        /* of tonight and the nights after */
 	struct day day[STATE_AHEAD];                      /* consecutive; day[0] is today */
 	struct frostdate frost; /* of the main station's years; FROSTDATE_TOO_FEW where there are none */
+	struct climate climate; /* of the same; years 0 where there are none */
 	struct forecast_state forecast;
 	char station[STATION_ID_SIZE]; /* whose days stand in for hours; "" where there is none */
 	int stations;                  /* that have days; it is the one with most of them (see season/station) */
@@ -124,6 +125,9 @@ const struct bedlow *season_bedlow(const struct season_state *s, size_t planting
 
 /* What is to be expected of a coming evening; NULL where the state does not hold it. */
 const struct outlook_night *season_outlook(const struct season_state *s, struct date evening);
+
+/* The same of any evening: of those that the state does not hold, what years say. */
+struct outlook_night season_expect(const struct season_state *s, struct date evening);
 
 /* The night of an evening; NULL where the state does not hold it. */
 const struct night *season_night(const struct season_state *s, struct date evening);

@@ -67,7 +67,7 @@ static enum fault_code state_at(struct context *c, const struct composed *m, con
 		code = station_known(c, from, cut, &days, &n, f);
 	if (code == FAULT_NONE) {
 		struct season_known k = {.hours = hours, .newest = &newest, .station = {days, n}, .diary = diary};
-		correct_prior(&k.past.correction);
+		past_at(&m->past, zone_date(&c->zone, cut), &k);
 		season_state_at(&c->garden, &c->zone, &k, cut, s);
 	}
 	mem_free(days);
@@ -108,6 +108,10 @@ enum fault_code compose(struct context *c, int64_t cut, struct composed **m, str
 		return fault_set(f, FAULT_MEMORY, "out of memory");
 	struct hours hours = {0};
 	enum fault_code code = read_diary(c, made, f);
+	if (code == FAULT_NONE) {
+		struct diary diary = diary_of(made);
+		code = past_learn(c, &diary, cut, &made->past, f);
+	}
 	if (code == FAULT_NONE)
 		code = state_at(c, made, NULL, cut, &hours, &made->state, f);
 	if (code == FAULT_NONE)
@@ -139,6 +143,7 @@ void compose_free(struct composed *m)
 	if (m != NULL) {
 		mem_free(m->supply);
 		mem_free(m->entries);
+		past_free(&m->past);
 	}
 	mem_free(m);
 }

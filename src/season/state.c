@@ -175,18 +175,12 @@ static void bedlows_at(const struct garden *g, const struct hours *h, struct sea
 		bedlow_of(h, &s->night[i], g->latitude, g->longitude, s->leaf_m, s->leaves, s->bedlow[i]);
 }
 
-/* A night's number in its issue: the first that begins after the forecast was made is 1. */
-static int number_in_issue(const struct season_state *s, const struct night *n, double lon_deg)
-{
-	return s->forecast.any ? date_diff(n->evening, night_evening(s->forecast.made, lon_deg)) + 1 : 0;
-}
-
 static void outlooks_at(const struct garden *g, const struct season_known *k, struct season_state *s)
 {
 	for (int i = 0; i < STATE_AHEAD; i++) {
 		const struct night *n = &s->night[STATE_NIGHTS_BEFORE + i];
-		outlook_of(n, s->bedlow[STATE_NIGHTS_BEFORE + i], s->leaves, number_in_issue(s, n, g->longitude),
-			   &k->past, &s->outlook[i]);
+		int number = s->forecast.any ? outlook_number(s->forecast.made, n->evening, g->longitude) : 0;
+		outlook_of(n, s->bedlow[STATE_NIGHTS_BEFORE + i], s->leaves, number, &k->past, &s->outlook[i]);
 	}
 }
 
@@ -217,6 +211,8 @@ void season_state_at(const struct garden *g, const struct zone *z, const struct 
 	outlooks_at(g, k, s);
 	if (k->frost != NULL)
 		s->frost = *k->frost;
+	if (k->past.climate != NULL)
+		s->climate = *k->past.climate;
 	for (int i = 0; i < STATE_AHEAD; i++)
 		s->day[i] = day_of(&view, z, date_add(s->today, i), g->latitude, g->longitude);
 	s->plantings = g->plantings;
@@ -260,4 +256,14 @@ const struct outlook_night *season_outlook(const struct season_state *s, struct 
 {
 	int i = date_diff(evening, s->today);
 	return i >= 0 && i < STATE_AHEAD ? &s->outlook[i] : NULL;
+}
+
+struct outlook_night season_expect(const struct season_state *s, struct date evening)
+{
+	struct outlook_night years;
+	const struct outlook_night *held = season_outlook(s, evening);
+	if (held != NULL)
+		return *held;
+	outlook_by_years(&s->climate, evening, &years);
+	return years;
 }

@@ -12,10 +12,10 @@
 #include "cli/context.h"
 
 /*
- * For the gardens of the part (options), in the order of their names.
+ * For the gardens of the part (options), in the order of their names, those of a place together.
  *
- * Returned   the code of the first garden that failed, else FAULT_TRY_LATER where a signal
- *            (SIGINT, SIGTERM) ended the run between two gardens; what was said is not in *f
+ * Returned   the code of the first garden by name that failed, else FAULT_TRY_LATER where a signal
+ *            (SIGINT, SIGTERM) ended the run before the last; what was said is not in *f
  * Faults     those of the folder and of the tables, with which nothing is begun
  */
 enum fault_code gardens_run(struct context *c, command_run *run, struct fault *f) MUST_USE;

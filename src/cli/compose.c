@@ -107,15 +107,19 @@ enum fault_code compose(struct context *c, int64_t cut, struct composed **m, str
 	if (made == NULL)
 		return fault_set(f, FAULT_MEMORY, "out of memory");
 	struct hours hours = {0};
+	int64_t hour = instant_hour(cut);
+	const struct hours *kept = c->round != NULL ? round_kept(c->round, c->place, hour) : NULL;
 	enum fault_code code = read_diary(c, made, f);
 	if (code == FAULT_NONE) {
 		struct diary diary = diary_of(made);
 		code = past_learn(c, &diary, cut, &made->past, f);
 	}
 	if (code == FAULT_NONE)
-		code = state_at(c, made, NULL, cut, &hours, &made->state, f);
+		code = state_at(c, made, kept, cut, &hours, &made->state, f);
 	if (code == FAULT_NONE)
 		code = before_at(c, &hours, made, f);
+	if (code == FAULT_NONE && c->round != NULL && c->placed)
+		round_keep(c->round, c->place, hour, &hours);
 	hours_free(&hours);
 	if (code == FAULT_NONE)
 		code = suppliers(c, cut, made, f);

@@ -215,6 +215,8 @@ static enum fault_code open_record(struct context *c, enum record_mode mode, str
 {
 	if (c->record != NULL && c->mode == mode && strcmp(record_path(c->record), c->record_path) == 0)
 		return FAULT_NONE;
+	if (c->round != NULL)
+		round_drop(c->round);
 	record_close(c->record);
 	c->mode = mode;
 	return record_open(c->record_path, mode, &c->record, f);

@@ -182,6 +182,7 @@ static enum fault_code fetch_in_round(struct context *c, struct fault *f)
 		return outcome.code == FAULT_NONE ? FAULT_NONE : (*f = outcome).code;
 	if (fetch_told(c, &result, &outcome) != FAULT_NONE)
 		*f = outcome;
+	round_drop(c->round);
 	if (of_place(outcome.code))
 		round_asked(c->round, key.at, c->garden.source, &outcome, result.requests > 0);
 	return outcome.code;

@@ -1,6 +1,8 @@
 #include "cli/gardens.h"
 
 #include <signal.h>
+#include <stdint.h>
+#include <stdlib.h>
 
 #include "base/mem.h"
 #include "base/text.h"
@@ -11,6 +13,17 @@
 
 enum { LINE_SIZE = PATHS_SIZE + 128, THOUSAND = 1000 };
 
+enum { KEY_SIZE = 64 };
+
+/* A garden file at its turn. */
+struct turn {
+	size_t number; /* in the list */
+	size_t place;  /* gardens with the same are at one place */
+	size_t id;     /* of ids; NONE where the file cannot be read */
+};
+
+static const size_t NONE = SIZE_MAX;
+
 /* Too large for a stack that may be small. */
 struct gardens {
 	struct context *c;
@@ -18,13 +31,15 @@ struct gardens {
 	const struct options *given;
 	struct options own; /* of the garden at work */
 	struct gardenlist list;
-	struct names ids;
-	size_t *owner; /* of each id: number in the list */
+	struct names ids, places;
+	size_t *owner;     /* of each id: number in the list */
+	struct turn *turn; /* `mine` of them */
 	struct round round;
-	size_t mine, done, failed;
-	enum fault_code code; /* of the first that failed */
+	size_t looked, mine, done, failed;
+	size_t first;         /* number of the first that failed, ... */
+	enum fault_code code; /* ... and how */
 	char path[PATHS_SIZE];
-	struct garden look; /* at the id alone, and what is wrong with the file is said later */
+	struct garden look; /* at id and place alone, and what is wrong with the file is said later */
 	struct faults unsaid;
 };
 
@@ -141,21 +156,60 @@ static enum fault_code find_path(struct gardens *g, const char *name, struct fau
 	return t.full ? fault_set(f, FAULT_NO_INPUT, "%s: the path is too long", name) : FAULT_NONE;
 }
 
-/* Also of gardens in other parts: whose id it is must not depend on how the folder is shared out. */
-static enum fault_code claim_id(struct gardens *g, size_t i, struct fault *f)
+/* A file that cannot be read is at a place of its own. */
+static enum fault_code look_at(struct gardens *g, struct turn *t, struct fault *f)
 {
-	size_t known = g->ids.n, id;
+	const struct place *p = &g->look.place;
+	size_t known = g->ids.n;
+	char mem[KEY_SIZE];
+	struct text key;
+	struct fault later;
+	t->id = NONE;
 	g->unsaid = (struct faults){0};
-	if (garden_load(g->path, &g->c->crops, &g->look, &g->unsaid) != FAULT_NONE)
-		return FAULT_NONE;
-	if (names_add(&g->ids, g->look.id, &id, f) != FAULT_NONE)
+	if (find_path(g, g->list.name[t->number], &later) != FAULT_NONE ||
+	    garden_load(g->path, &g->c->crops, &g->look, &g->unsaid) != FAULT_NONE)
+		return names_add(&g->places, g->path, &t->place, f);
+	text_over(&key, mem, sizeof mem);
+	text_addf(&key, "%d %d %d", p->latitude_cdeg, p->longitude_cdeg, p->elevation_m);
+	if (names_add(&g->places, key.at, &t->place, f) || names_add(&g->ids, g->look.id, &t->id, f))
 		return f->code;
-	if (id == known) {
-		g->owner[id] = i;
-		return FAULT_NONE;
+	if (t->id == known)
+		g->owner[t->id] = t->number;
+	return FAULT_NONE;
+}
+
+static int by_place(const void *a, const void *b)
+{
+	const struct turn *x = a, *y = b;
+	if (x->place != y->place)
+		return x->place < y->place ? -1 : 1;
+	return x->number < y->number ? -1 : x->number > y->number;
+}
+
+/*
+ * Gardens at one place follow each other, for what was read of it serves them all.  Gardens of other parts are looked
+ * at too: whose an id is must not depend on how the folder is shared out.
+ */
+static enum fault_code find_turns(struct gardens *g, struct fault *f)
+{
+	screen_progress("looking through the garden files");
+	for (; g->looked < g->list.n && !stopped; g->looked++) {
+		struct turn t = {.number = g->looked};
+		if (look_at(g, &t, f) != FAULT_NONE)
+			return f->code;
+		if (part_has(g->given->part, g->list.name[t.number]))
+			g->turn[g->mine++] = t;
 	}
+	qsort(g->turn, g->mine, sizeof *g->turn, by_place);
+	return FAULT_NONE;
+}
+
+static enum fault_code check_id(const struct gardens *g, const struct turn *t, struct fault *f)
+{
+	if (t->id == NONE || g->owner[t->id] == t->number)
+		return FAULT_NONE;
 	return fault_set(f, FAULT_CONFIG, "%s: has the id %s, as %s has; each garden needs an id of its own", g->path,
-			 g->look.id, g->list.name[g->owner[id]]);
+			 g->ids.at[t->id], g->list.name[g->owner[t->id]]);
 }
 
 /* The run's clock may stand still (--at), patience does not. */
@@ -184,15 +238,11 @@ static void set_apart(const struct gardens *g)
 		screen_apart(named ? NULL : g->path);
 }
 
-static void one_garden(struct gardens *g, size_t i)
+static void one_garden(struct gardens *g, const struct turn *t)
 {
 	struct fault f = {0};
-	const char *name = g->list.name[i];
-	enum fault_code code = find_path(g, name, &f);
-	if (code == FAULT_NONE)
-		code = claim_id(g, i, &f);
-	if (!part_has(g->given->part, name))
-		return;
+	const char *name = g->list.name[t->number];
+	enum fault_code code = find_path(g, name, &f) || check_id(g, t, &f) ? f.code : FAULT_NONE;
 	context_next(g->c, &g->own);
 	say_progress(g, name);
 	screen_about(g->path);
@@ -204,9 +254,10 @@ static void one_garden(struct gardens *g, size_t i)
 	g->done++;
 	if (code == FAULT_NONE)
 		return;
-	g->failed++;
-	if (g->code == FAULT_NONE)
+	if (g->failed++ == 0 || t->number < g->first) {
+		g->first = t->number;
 		g->code = code;
+	}
 }
 
 /* ---- all ---- */
@@ -217,25 +268,24 @@ static enum fault_code begin(struct gardens *g, struct fault *f)
 	if (gardenlist_read(g->given->gardens, &g->list, f) || context_tables(g->c, f))
 		return f->code;
 	g->owner = mem_new(g->list.n, sizeof *g->owner);
-	if (g->owner == NULL)
+	g->turn = mem_new(g->list.n, sizeof *g->turn);
+	if (g->owner == NULL || g->turn == NULL)
 		return fault_set(f, FAULT_MEMORY, "out of memory");
-	for (size_t i = 0; i < g->list.n; i++)
-		g->mine += part_has(g->given->part, g->list.name[i]);
 	g->own = *g->given;
 	g->own.garden = g->path;
-	g->round.patience_s = g->given->patience_s;
+	round_begin(&g->round, g->given->patience_s);
 	g->c->round = &g->round;
-	return FAULT_NONE;
+	catch_signals();
+	return find_turns(g, f);
 }
 
 static enum fault_code all_gardens(struct gardens *g)
 {
-	catch_signals();
-	for (size_t i = 0; i < g->list.n && !stopped; i++)
-		one_garden(g, i);
+	for (size_t i = 0; i < g->mine && !stopped; i++)
+		one_garden(g, &g->turn[i]);
 	context_next(g->c, g->given);
 	say_sum(g);
-	if (g->code == FAULT_NONE && g->done < g->mine)
+	if (g->code == FAULT_NONE && (g->done < g->mine || g->looked < g->list.n))
 		return FAULT_TRY_LATER;
 	return g->code;
 }
@@ -261,7 +311,7 @@ enum fault_code gardens_run(struct context *c, command_run *run, struct fault *f
 	g->run = run;
 	g->given = c->options;
 	enum fault_code code = begin(g, f);
-	if (code == FAULT_NONE && g->mine == 0)
+	if (code == FAULT_NONE && g->mine == 0 && !stopped)
 		say_none(g);
 	else if (code == FAULT_NONE)
 		code = all_gardens(g);
@@ -269,6 +319,8 @@ enum fault_code gardens_run(struct context *c, command_run *run, struct fault *f
 	c->round = NULL;
 	gardenlist_free(&g->list);
 	names_free(&g->ids);
+	names_free(&g->places);
+	mem_free(g->turn);
 	round_free(&g->round);
 	mem_free(g->owner);
 	mem_free(g);

@@ -1,9 +1,38 @@
 #include "cli/round.h"
 
+#include "base/instant.h"
 #include "base/mem.h"
+
+void round_begin(struct round *r, int64_t patience_s)
+{
+	*r = (struct round){.patience_s = patience_s, .past_hour = INSTANT_NONE};
+}
+
+void round_drop(struct round *r)
+{
+	hours_free(&r->past);
+	r->past_hour = INSTANT_NONE;
+}
+
+void round_keep(struct round *r, int64_t place, int64_t hour, struct hours *hours)
+{
+	/* Of two the one that reaches back further serves more. */
+	if (round_kept(r, place, hour) != NULL && r->past.first <= hours->first)
+		return;
+	round_drop(r);
+	hours_take(&r->past, hours);
+	r->past_place = place;
+	r->past_hour = hour;
+}
+
+const struct hours *round_kept(const struct round *r, int64_t place, int64_t hour)
+{
+	return r->past_hour != INSTANT_NONE && r->past_hour == hour && r->past_place == place ? &r->past : NULL;
+}
 
 void round_free(struct round *r)
 {
+	round_drop(r);
 	names_free(&r->places);
 	names_free(&r->services);
 	mem_free(r->place);

@@ -388,6 +388,57 @@ START_TEST(degrees_beside_a_station)
 }
 END_TEST
 
+/*
+ * Of a round the next garden at a place takes what was read for the one before.  Nothing of it shows, wherever the
+ * two seasons begin, at another place and in another hour.
+ */
+START_TEST(a_round_composes_the_same)
+{
+	static const struct {
+		const char *row, *planted;
+		bool elsewhere;
+		int later_s;
+	} turns[] = {
+	    {"the first", "2026-05-14", false, 0},       {"began earlier", "2026-05-10", false, 0},
+	    {"began later", "2026-05-17", false, 0},     {"elsewhere", "2026-05-14", true, 0},
+	    {"elsewhere, later", "2026-05-16", true, 0}, {"back again", "2026-05-12", false, 0},
+	    {"the same hour", "2026-05-12", false, 60},  {"the next hour", "2026-05-12", false, HOUR_S},
+	};
+	struct round round;
+	struct place other = place_at(45, -90, 300);
+	int64_t places[2] = {c->place};
+	round_begin(&round, 0);
+	ck_assert_int_eq(record_place(c->record, &other, &places[1], &f), FAULT_NONE);
+	for (int i = 0; i < 2; i++) {
+		c->place = places[i];
+		for (int n = -9; n <= 0; n++)
+			issue_at(at(n, 4 * HOUR_S), 40 + 10 * i + n);
+	}
+	/* What was measured in the running hour counts from its end on. */
+	struct hours measured;
+	ck_assert_int_eq(hours_init(&measured, instant_hour(at(0, MORNING_S)), 1, &f), FAULT_NONE);
+	hours_set(&measured, VAR_AIR_TEMPERATURE, measured.first, bed_c(10), ORIGIN_OBSERVED);
+	ck_assert_int_eq(hourstore_put(c->record, places[0], &measured, RANK_OBSERVED, measured.first, &f), FAULT_NONE);
+	hours_free(&measured);
+	for (size_t i = 0; i < sizeof turns / sizeof *turns; i++) {
+		struct composed *alone;
+		int64_t cut = at(0, MORNING_S) + turns[i].later_s;
+		c->place = places[turns[i].elsewhere];
+		c->garden.plantings = 0;
+		bed_planting(&c->garden, &c->crops, "green-1", "gourdlet", "2026-04-20", turns[i].planted);
+		ck_assert_int_eq(compose(c, cut, &alone, &f), FAULT_NONE);
+		c->round = &round;
+		composed_at(cut);
+		c->round = NULL;
+		ROW_TRUE(turns[i].row, isfinite(alone->state.planting[0].warmth.dd_c));
+		ROW_INT(turns[i].row, memcmp(&m->state, &alone->state, sizeof m->state), 0);
+		ROW_INT(turns[i].row, memcmp(&m->before, &alone->before, sizeof m->before), 0);
+		compose_free(alone);
+	}
+	round_free(&round);
+}
+END_TEST
+
 static Suite *suite(void)
 {
 	Suite *s = suite_create("compose");
@@ -396,6 +447,7 @@ static Suite *suite(void)
 	tcase_add_test(tc, nothing_known);
 	tcase_add_test(tc, without_a_record);
 	tcase_add_test(tc, each_morning_its_own_issue);
+	tcase_add_test(tc, a_round_composes_the_same);
 	tcase_add_test(tc, no_forecast_the_morning_before);
 	tcase_add_test(tc, the_letter_gives_the_cut);
 	tcase_add_test(tc, a_past_note_stays);

@@ -9,6 +9,7 @@
 #include <unistd.h>
 
 #include "base/file.h"
+#include "base/instant.h"
 #include "base/mem.h"
 #include "cli/gardens.h"
 #include "cli/screen.h"
@@ -27,7 +28,16 @@
 	"{\"made\":\"2026-05-12T05:00:00Z\",\"at\":[\"2026-05-12T05:00:00Z\",\"2026-05-12T06:00:00Z\","                \
 	"\"2026-05-12T07:00:00Z\"],\"air\":[50,41,40]}"
 
-enum { FILE_MAX = 1 << 20, PATH_SIZE = 2 * SCRATCH_SIZE, WORDS = 16, GARDENS = 8, PAUSE_MS = 20, DRIP_MS = 10 };
+enum {
+	FILE_MAX = 1 << 20,
+	PATH_SIZE = 2 * SCRATCH_SIZE,
+	WORDS = 16,
+	GARDENS = 8,
+	PAUSE_MS = 20,
+	DAYS = 6,
+	ANSWER_SIZE = 16384,
+	DRIP_MS = 10
+};
 
 static char base[SCRATCH_SIZE], folder[PATH_SIZE], out[PATH_SIZE], err[PATH_SIZE];
 static struct server server;
@@ -83,7 +93,8 @@ static void write_source(const char *name, int port)
 	write_file(file,
 		   "[source]\ntitle = The Pond (invented)\ncredit = Invented.\n[step hours]\n"
 		   "url = http://127.0.0.1:%d/{lat},{lon}\n[data]\nstep = hours\nupdated = /made\ntimes = /at\n"
-		   "time_format = rfc3339\n[var air_temperature]\nvalues = /air\nunit = degF\nkind = instant\n",
+		   "time_format = rfc3339\npast = analysed\n[var air_temperature]\nvalues = /air\nunit = degF\nkind = "
+		   "instant\n",
 		   port);
 }
 
@@ -107,7 +118,8 @@ static int run_here(int n, char **words)
 	answer_init();
 	enum fault_code code = options_parse(n, words, &o, &f);
 	if (code == FAULT_NONE && context_new(&o, &c, &f) == FAULT_NONE) {
-		code = gardens_run(c, command_row(o.command)->run, &f);
+		command_run *command = command_row(o.command)->run;
+		code = o.gardens != NULL ? gardens_run(c, command, &f) : command(c, &f);
 		screen_faults(&c->wrong);
 		context_free(c);
 	}
@@ -116,10 +128,10 @@ static int run_here(int n, char **words)
 	return (int)code;
 }
 
-/* A run in a process of its own; the words end with NULL. */
-static pid_t begin(const char *command, const char *const *more)
+/* A run in a process of its own; more words end with NULL. */
+static pid_t begin_with(const char *command, const char *option, const char *value, const char *const *more)
 {
-	const char *first[] = {"dewpost", command, "--gardens", folder, "--at", NOW};
+	const char *first[] = {"dewpost", command, option, value, "--at", NOW};
 	static char mem[WORDS][PATH_SIZE];
 	char *words[WORDS + 1];
 	int n = 0;
@@ -140,6 +152,11 @@ static pid_t begin(const char *command, const char *const *more)
 	_exit(code);
 }
 
+static pid_t begin(const char *command, const char *const *more)
+{
+	return begin_with(command, "--gardens", folder, more);
+}
+
 static int ended(pid_t pid)
 {
 	int status;
@@ -151,6 +168,11 @@ static int ended(pid_t pid)
 static int run(const char *command, const char *const *more)
 {
 	return ended(begin(command, more));
+}
+
+static int run_one(const char *garden, const char *const *more)
+{
+	return ended(begin_with("morning", "--garden", garden, more));
 }
 
 static char *read_all(const char *path)
@@ -199,6 +221,58 @@ START_TEST(one_fetch_a_place)
 	SAYS(out, _i == 0 ? 4 : 0, "Plot ");
 	/* Notes stand apart: a blank line before each but the first. */
 	SAYS(out, _i == 0 ? 3 : 0, "\n\nPlot ");
+	server_stop(&server);
+}
+END_TEST
+
+/* Three days before and after the run: each hour another temperature, and each day. */
+static void write_days(int air_f, char answer[static ANSWER_SIZE])
+{
+	char at[INSTANT_TEXT_SIZE];
+	const int64_t first = INT64_C(1778284800); /* 2026-05-09T00:00:00Z */
+	struct text t;
+	text_over(&t, answer, ANSWER_SIZE);
+	text_add(&t, "{\"made\":\"2026-05-12T05:00:00Z\",\"at\":[");
+	for (int h = 0; h < DAYS * 24; h++)
+		text_addf(&t, "%s\"%s\"", h == 0 ? "" : ",", instant_text(first + h * (int64_t)HOUR_S, at));
+	text_add(&t, "],\"air\":[");
+	for (int h = 0; h < DAYS * 24; h++)
+		text_addf(&t, "%s%d", h == 0 ? "" : ",", air_f + h % 24 + h / 24);
+	text_add(&t, "]}");
+	ck_assert(!t.full);
+}
+
+/*
+ * What a garden keeps for the next must not show: each note is the one that a run of its own prints, wherever the
+ * season of either begins, and though a fetch comes between.
+ */
+START_TEST(a_round_says_what_single_runs_say)
+{
+	static const char *const planted[] = {"2026-05-10", "2026-04-02", "2026-05-08", "2026-03-15", "2026-05-11"};
+	static const char *const print[] = {"--print", NULL}, *const offline[] = {"--print", "--offline", NULL};
+	static char warm[ANSWER_SIZE], cold[ANSWER_SIZE];
+	const struct server_row rows[] = {{.path = "/44.31", .body = warm}, {.path = "/", .body = cold}};
+	char more[PATH_SIZE], one[2 * PATH_SIZE], name[2] = "a";
+	write_days(48, warm);
+	write_days(30, cold);
+	server_start(&server, rows, 2);
+	write_source("pond", server.port);
+	for (size_t i = 0; i < GARDENS; i++, name[0]++) {
+		snprintf(more, sizeof more, "[bed south]\n[planting tom]\ncrop = tomato\nin = south\nplanted = %s\n",
+			 planted[i % (sizeof planted / sizeof *planted)]);
+		write_garden(name, i % 2 == 0 ? 44.31 : 44.40, more);
+	}
+	ck_assert_int_eq(run("morning", print), 0);
+	ck_assert_int_eq(run("morning", offline), 0);
+	char *whole = read_all(out);
+	for (name[0] = 'a'; name[0] < 'a' + GARDENS; name[0]++) {
+		snprintf(one, sizeof one, "%s/%s.ini", folder, name);
+		ck_assert_int_eq(run_one(one, offline), 0);
+		char *single = read_all(out);
+		ck_assert_msg(strstr(whole, single) != NULL, "%s is not in\n%s", single, whole);
+		mem_free(single);
+	}
+	mem_free(whole);
 	server_stop(&server);
 }
 END_TEST
@@ -409,6 +483,7 @@ static Suite *suite(void)
 	tcase_set_timeout(t, SERVER_LIFE_S);
 	tcase_add_checked_fixture(t, set_up, tear_down);
 	tcase_add_loop_test(t, one_fetch_a_place, 0, 2);
+	tcase_add_test(t, a_round_says_what_single_runs_say);
 	tcase_add_test(t, two_records);
 	tcase_add_test(t, dead_for_one_place_morning);
 	tcase_add_test(t, dead_for_one_place_fetch);

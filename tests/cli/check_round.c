@@ -20,7 +20,8 @@ static const char *place(int i, char key[static KEY_SIZE])
 START_TEST(a_place_is_asked_for_once)
 {
 	static const struct fault *const outcome[] = {&FINE, &SILENT, &REFUSED};
-	struct round r = {0};
+	struct round r;
+	round_begin(&r, 0);
 	struct fault f;
 	char key[KEY_SIZE];
 	for (int i = 0; i < PLACES; i++) {
@@ -59,7 +60,8 @@ static const struct {
 
 START_TEST(a_silent_service_is_left_alone)
 {
-	struct round r = {0};
+	struct round r;
+	round_begin(&r, 0);
 	struct fault f = {0};
 	char key[KEY_SIZE];
 	int i = 0;
@@ -83,7 +85,8 @@ END_TEST
 START_TEST(short_of_memory)
 {
 	for (long after = 0; after < TRIES; after++) {
-		struct round r = {0};
+		struct round r;
+		round_begin(&r, 0);
 		struct fault f;
 		char key[KEY_SIZE];
 		mem_fail_after(after, true);

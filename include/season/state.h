@@ -25,6 +25,7 @@
 #include "season/day.h"
 #include "season/night.h"
 #include "season/outlook.h"
+#include "season/soil.h"
 #include "season/station.h"
 #include "season/trust.h"
 
@@ -50,6 +51,7 @@ struct planting_state {
 	struct date since; /* first day of the span it is in now */
 	int days;          /* whole days since then, 0 on the day itself */
 	int age_days;      /* since sowing; -1 where that is not known */
+	struct soil soil;  /* the last reading of its bed (season/soil) */
 	size_t leaf;       /* whose width its leaves have, of the state's */
 	struct dates dates;
 
@@ -80,8 +82,9 @@ struct season_state {
 	struct bedlow bedlow[STATE_NIGHTS][STATE_LEAVES]; /* of the same nights */
 	struct outlook_night outlook[STATE_AHEAD];        /* of tonight and the nights after */
 	struct day day[STATE_AHEAD];                      /* consecutive; day[0] is today */
-	struct frostdate frost; /* of the main station's years; FROSTDATE_TOO_FEW where there are none */
-	struct climate climate; /* of the same; years 0 where there are none */
+	double soil_c[STATE_NIGHTS]; /* bare soil, reckoned, at 8 am of the days of `night`'s evenings */
+	struct frostdate frost;      /* of the main station's years; FROSTDATE_TOO_FEW where there are none */
+	struct climate climate;      /* of the same; years 0 where there are none */
 	struct forecast_state forecast;
 	char station[STATION_ID_SIZE]; /* whose days stand in for hours; "" where there is none */
 	int stations;                  /* that have days; it is the one with most of them (see season/station) */
@@ -95,6 +98,7 @@ struct season_known {
 	const struct issue *newest;  /* head of the newest issue; source "" where there is none */
 	struct station_days station; /* STATE_STATION_DAYS round the season; none is fine */
 	struct diary diary;          /* none is fine */
+	struct soil_hours soil;      /* some weeks up to the end of `hours` */
 	struct outlook_past past;
 	const struct frostdate *frost; /* NULL: no years are known */
 };
@@ -128,6 +132,9 @@ const struct outlook_night *season_outlook(const struct season_state *s, struct 
 
 /* The same of any evening: of those that the state does not hold, what years say. */
 struct outlook_night season_expect(const struct season_state *s, struct date evening);
+
+/* The soil of a planting's bed at 8 am of a day from today on, 10 cm down. */
+struct soil season_soil(const struct season_state *s, size_t planting, struct date d);
 
 /* The night of an evening; NULL where the state does not hold it. */
 const struct night *season_night(const struct season_state *s, struct date evening);

@@ -6,6 +6,10 @@
 #include "record/fetchlog.h"
 #include "record/hourstore.h"
 #include "record/stationstore.h"
+#include "season/derived.h"
+
+/* What is taken of derived columns, soil, does not hang on a leaf. */
+static const double ANY_LEAF_M = 0.25;
 
 enum { KNOWN_AHEAD_S = (STATE_AHEAD + 2) * DAY_S };
 
@@ -53,6 +57,39 @@ static enum fault_code read_diary(struct context *c, struct composed *m, struct 
 	return diary_list(c->record, c->garden.id, DIARY_STANDING, &m->entries, &m->entry_count, f);
 }
 
+/* The last of the hours, enough for soil that is asked for from a week before the cut on.  It owns nothing. */
+static struct hours last_weeks(const struct hours *h, int64_t cut)
+{
+	struct hours view = *h;
+	int64_t skip = (instant_hour(cut) - SOIL_BEFORE_DAYS * (int64_t)DAY_S - h->first) / HOUR_S;
+	if (skip <= 0 || skip > (int64_t)h->n)
+		return view;
+	view.first += skip * HOUR_S;
+	view.n -= (size_t)skip;
+	for (int v = 0; v < VARS; v++) {
+		view.value[v] += skip;
+		view.origin[v] += skip;
+	}
+	return view;
+}
+
+/* Bare soil out of the hours. */
+static enum fault_code soil_known(struct context *c, const struct hours *hours, int64_t cut, struct derived *d,
+				  struct soil_hours *soil, struct fault *f)
+{
+	const struct derived_site site = {.lat_deg = c->garden.latitude,
+					  .lon_deg = c->garden.longitude,
+					  .elevation_m = c->garden.elevation_m,
+					  .leaf_m = ANY_LEAF_M};
+	struct hours weeks = last_weeks(hours, cut);
+	if (weeks.n == 0)
+		return FAULT_NONE;
+	if (derived_init(&weeks, &site, d, f) != FAULT_NONE)
+		return f->code;
+	*soil = (struct soil_hours){weeks.first, weeks.n, d->value[DERIVED_SOIL_10CM]};
+	return FAULT_NONE;
+}
+
 /* *hours is the caller's to free, also after a fault. */
 static enum fault_code state_at(struct context *c, const struct composed *m, const struct hours *later, int64_t cut,
 				struct hours *hours, struct season_state *s, struct fault *f)
@@ -67,8 +104,12 @@ static enum fault_code state_at(struct context *c, const struct composed *m, con
 		code = station_known(c, from, cut, &days, &n, f);
 	if (code == FAULT_NONE) {
 		struct season_known k = {.hours = hours, .newest = &newest, .station = {days, n}, .diary = diary};
+		struct derived derived = {0};
 		past_at(&m->past, zone_date(&c->zone, cut), &k);
-		season_state_at(&c->garden, &c->zone, &k, cut, s);
+		code = soil_known(c, hours, cut, &derived, &k.soil, f);
+		if (code == FAULT_NONE)
+			season_state_at(&c->garden, &c->zone, &k, cut, s);
+		derived_free(&derived);
 	}
 	mem_free(days);
 	issue_free(&newest);

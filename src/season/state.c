@@ -95,6 +95,7 @@ static void planting_at(const struct garden *g, const struct zone *z, const stru
 	struct planting_state *ps = &s->planting[i];
 	dates_of(g, i, &k->diary, s->today, &ps->dates);
 	place_of(&g->planting[i], s->today, ps);
+	ps->soil = soil_reading(&k->diary, g->planting[i].in, s->today);
 	if (ps->where != PLANTING_OUT && ps->where != PLANTING_IN_TRAY)
 		return;
 	struct warmth_in in = {.k = k,
@@ -202,10 +203,15 @@ void season_state_at(const struct garden *g, const struct zone *z, const struct 
 	struct hours view = trusted(k->hours, &s->forecast, cut);
 	struct season_known known = *k;
 	known.hours = &view;
+	struct soil_hours soil = k->soil;
+	int64_t told = (hours_end(&view) - soil.first) / HOUR_S;
+	if (told < (int64_t)soil.n)
+		soil.n = told > 0 ? (size_t)told : 0;
 	s->forecast.reaches = reach(&view, cut);
 	for (int i = 0; i < STATE_NIGHTS; i++) {
 		struct date evening = date_add(s->today, i - STATE_NIGHTS_BEFORE);
 		s->night[i] = night_of(&view, evening, g->latitude, g->longitude, cut);
+		s->soil_c[i] = soil_reckoned(&soil, z, evening);
 	}
 	bedlows_at(g, &view, s);
 	outlooks_at(g, k, s);
@@ -228,9 +234,14 @@ int64_t season_begins(const struct garden *g, const struct diary *diary, const s
 		struct planting_state ps;
 		dates_of(g, i, diary, today, &ps.dates);
 		place_of(&g->planting[i], today, &ps);
-		bool outside = ps.where == PLANTING_OUT;
-		if (outside && date_diff(first, ps.since) > 0)
-			first = ps.since;
+		struct date from = ps.since;
+		/* What is to be planted out asks how warm the soil is. */
+		if (ps.where == PLANTING_IN_TRAY)
+			from = date_add(today, -SOIL_BEFORE_DAYS);
+		else if (ps.where != PLANTING_OUT)
+			continue;
+		if (date_diff(first, from) > 0)
+			first = from;
 	}
 	return instant_hour(zone_day_start(z, first));
 }
@@ -266,4 +277,14 @@ struct outlook_night season_expect(const struct season_state *s, struct date eve
 		return *held;
 	outlook_by_years(&s->climate, evening, &years);
 	return years;
+}
+
+struct soil season_soil(const struct season_state *s, size_t planting, struct date d)
+{
+	const struct soil *reading = &s->planting[planting].soil;
+	int then = date_is(reading->read) ? date_diff(reading->read, s->night[0].evening) : -1;
+	int now = date_diff(d, s->night[0].evening);
+	double then_c = then >= 0 && then < STATE_NIGHTS ? s->soil_c[then] : (double)NAN;
+	double now_c = now >= 0 && now < STATE_NIGHTS ? s->soil_c[now] : (double)NAN;
+	return soil_carried(reading, then_c, now_c);
 }

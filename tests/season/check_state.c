@@ -423,11 +423,11 @@ START_TEST(what_is_asked_of_the_record)
 {
 	ROW_INT("no planting: the week of nights", season_begins(&garden, &no_diary, &zone, at(0, 6)), at(-8, 0));
 	bed_planting(&garden, &crops, "tray", "gourdlet", "2026-03-01", "");
-	ROW_INT("a tray needs no weather", season_begins(&garden, &no_diary, &zone, at(0, 6)), at(-8, 0));
+	ROW_INT("a tray: for the soil", season_begins(&garden, &no_diary, &zone, at(0, 6)), at(-18, 0));
 	bed_planting(&garden, &crops, "out", "gourdlet", "2026-03-01", "2026-04-30");
 	ROW_INT("since planting out", season_begins(&garden, &no_diary, &zone, at(0, 6)), at(-19, 0));
 	garden.planting[1].ended = bed_day(-1);
-	ROW_INT("not for what has ended", season_begins(&garden, &no_diary, &zone, at(0, 6)), at(-8, 0));
+	ROW_INT("not for what has ended", season_begins(&garden, &no_diary, &zone, at(0, 6)), at(-18, 0));
 }
 END_TEST
 

@@ -83,6 +83,20 @@ enum step_kind {
 	STEP_COLDEST,    /* lowest of the listed lows; deg C; `date` its evening */
 	STEP_AGE,        /* days since sowing */
 	STEP_TRAY,       /* days a plant wants in its tray at least */
+	/* advice/harden */
+	STEP_HARDEN_LINE,       /* days under it are too cold to stand out; deg C */
+	STEP_HARDEN_NIGHT_LINE, /* and nights; deg C */
+	STEP_HARDEN_DAYS,       /* days it stood out, as the diary tells them */
+	STEP_HARDEN_PLANNED,    /* days it stood out if the plan was followed: the diary tells of none */
+	STEP_HARDEN_WANTED,     /* so many are wanted; `date` the day on which they will be full, none where they are */
+	STEP_HARDEN_HOURS,      /* hours of `date` by the plan; 0: in; NaN: nobody can tell */
+	STEP_OUT_FROM,          /* instant to put it out, and */
+	STEP_OUT_TO,            /* to bring it in; UTC seconds */
+	STEP_OUT_WARMEST,       /* warmest of these hours, of a day in of its light; deg C */
+	STEP_OUT_GUST,          /* strongest gust that bars hours, m/s */
+	STEP_OUT_RAIN,          /* hardest rain that bars hours, mm in one */
+	STEP_OUT_SUN,           /* sun that is strong for it; W/m2 */
+	STEP_OUT_NIGHT,         /* low of the coming night; deg C */
 	STEPS
 };
 
@@ -99,7 +113,7 @@ enum {
 	ADVICE_PLANT_WANTED = 4,
 	/* Nights from tonight on for which COVER is said: warn two or three days ahead (judgement). */
 	ADVICE_COVER_AHEAD = 4,
-	ADVICE_MAX = (ADVICE_COVER_AHEAD + 2) * GARDEN_PLANTINGS_MAX,
+	ADVICE_MAX = (ADVICE_COVER_AHEAD + 8) * GARDEN_PLANTINGS_MAX,
 };
 
 struct advice {

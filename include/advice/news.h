@@ -22,6 +22,7 @@ enum change_kind {
 	CHANGE_COVER_OFF,  /* yesterday's COVER is no longer needed */
 	CHANGE_COVER_LOST, /* yesterday's COVER can no longer be judged */
 	CHANGE_DATE,       /* the day to plant moved, or went */
+	CHANGE_HARDEN,     /* the day on which hardening ends moved; `night`: a day on which it is to stay in now */
 	CHANGE_VERDICT,    /* PLANT became WAIT; or WAIT became PLANT earlier than had been said */
 };
 

@@ -22,6 +22,9 @@ void phrase_difference(struct text *t, double c, int units);
 /* A wind speed: "5 mph", "8 km/h"; "calm" where that is none. */
 void phrase_wind(struct text *t, double ms, int units);
 
+/* A depth of rain: "0.2 in" to the tenth, "5 mm"; two figures where it is less. */
+void phrase_rain(struct text *t, double mm, int units);
+
 /* Degree days: "456 F-days", "253 C-days". */
 void phrase_degree_days(struct text *t, double dd_c, int units);
 

@@ -23,6 +23,7 @@
 #include "season/bedlow.h"
 #include "season/dates.h"
 #include "season/day.h"
+#include "season/dayhours.h"
 #include "season/night.h"
 #include "season/outlook.h"
 #include "season/soil.h"
@@ -32,6 +33,8 @@
 enum {
 	STATE_NIGHTS_BEFORE = 7, /* nights kept from before tonight */
 	STATE_AHEAD = 16,        /* nights and days kept from tonight and today on */
+	STATE_HOURS_BEFORE = 14, /* days before today whose hours are kept, as of all days ahead */
+	STATE_HOURS_DAYS = STATE_HOURS_BEFORE + STATE_AHEAD,
 	STATE_NIGHTS = STATE_NIGHTS_BEFORE + STATE_AHEAD,
 	STATE_PACE_DAYS = 7,           /* days that a pace is taken over */
 	STATE_LEAVES = OUTLOOK_LEAVES, /* widths of leaf that lows are kept for */
@@ -85,6 +88,7 @@ struct season_state {
 	double soil_c[STATE_NIGHTS]; /* bare soil, reckoned, at 8 am of the days of `night`'s evenings */
 	struct frostdate frost;      /* of the main station's years; FROSTDATE_TOO_FEW where there are none */
 	struct climate climate;      /* of the same; years 0 where there are none */
+	struct dayhours hours[STATE_HOURS_DAYS]; /* consecutive; hours[STATE_HOURS_BEFORE] is today */
 	struct forecast_state forecast;
 	char station[STATION_ID_SIZE]; /* whose days stand in for hours; "" where there is none */
 	int stations;                  /* that have days; it is the one with most of them (see season/station) */
@@ -135,6 +139,9 @@ struct outlook_night season_expect(const struct season_state *s, struct date eve
 
 /* The soil of a planting's bed at 8 am of a day from today on, 10 cm down. */
 struct soil season_soil(const struct season_state *s, size_t planting, struct date d);
+
+/* The hours of a day; NULL where the state does not hold it. */
+const struct dayhours *season_hours(const struct season_state *s, struct date d);
 
 /* The night of an evening; NULL where the state does not hold it. */
 const struct night *season_night(const struct season_state *s, struct date evening);

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "advice/cover.h"
+#include "advice/harden.h"
 #include "advice/plantout.h"
 #include "base/instant.h"
 #include "base/unit.h"
@@ -88,8 +89,10 @@ void advice_all(const struct garden *g, const struct season_state *s, struct adv
 {
 	out->n = 0;
 	for (size_t i = 0; i < s->plantings; i++)
-		if (s->planting[i].where == PLANTING_OUT)
+		if (s->planting[i].where == PLANTING_OUT) {
 			cover_advise(g, s, i, out);
-		else if (s->planting[i].where == PLANTING_IN_TRAY)
+		} else if (s->planting[i].where == PLANTING_IN_TRAY) {
 			plantout_advise(g, s, i, out);
+			harden_advise(g, s, i, out);
+		}
 }

@@ -15,14 +15,19 @@ static const struct advice *find(const struct advice_list *list, enum decision d
 	return NULL;
 }
 
-static const struct advice *plantout_of(const struct advice_list *list, size_t planting)
+static const struct advice *decided(const struct advice_list *list, enum decision d, size_t planting)
 {
 	for (size_t i = 0; i < list->n; i++) {
 		const struct advice *a = &list->at[i];
-		if (a->decision == DECISION_PLANT_OUT && a->planting == planting)
+		if (a->decision == d && a->planting == planting)
 			return a;
 	}
 	return NULL;
+}
+
+static const struct advice *plantout_of(const struct advice_list *list, size_t planting)
+{
+	return decided(list, DECISION_PLANT_OUT, planting);
 }
 
 /* The low that was told of a night; NaN where hours of it were missing. */
@@ -162,6 +167,55 @@ static void plant_changed(const struct advice *now, const struct advice *was, co
 	change_put(out, &c, now->planting);
 }
 
+/* Hours out on a day by the plan; NaN where the advice does not tell them. */
+static double hours_out(const struct advice *a, struct date d)
+{
+	struct step s;
+	for (size_t i = 0; date_is((s = advice_step_of(a, STEP_HARDEN_HOURS, i)).date); i++)
+		if (s.date.n == d.n)
+			return s.value;
+	return a->day.n == d.n ? a->verdict == VERDICT_PUT_OUT : (double)NAN;
+}
+
+/* A day on which trays were to stand out and are to stay in now; DATE_NONE where none is. */
+static struct date kept_in(const struct advice *now, const struct advice *was)
+{
+	struct step s;
+	if (now->verdict == VERDICT_KEEP_IN && hours_out(was, now->day) > 0)
+		return now->day;
+	for (size_t i = 0; date_is((s = advice_step_of(now, STEP_HARDEN_HOURS, i)).date); i++)
+		if (s.value <= 0 && hours_out(was, s.date) > 0)
+			return s.date;
+	return date_none();
+}
+
+static void harden_changed(const struct advice *now, const struct advice *was, struct changes *out)
+{
+	struct change c = {.kind = CHANGE_HARDEN,
+			   .night = date_none(),
+			   .was_c = NAN,
+			   .now_c = NAN,
+			   .was_day = advice_step_of(was, STEP_HARDEN_WANTED, 0).date,
+			   .now_day = advice_step_of(now, STEP_HARDEN_WANTED, 0).date,
+			   .was = was->verdict,
+			   .now = now->verdict};
+	/* Who cannot judge today has nothing to take back. */
+	if (now->cannot_tell || !date_is(c.was_day) || !date_is(c.now_day) || !dated_anew(c.was_day, c.now_day))
+		return;
+	if (date_diff(c.now_day, c.was_day) > 0)
+		c.night = kept_in(now, was);
+	change_put(out, &c, now->planting);
+}
+
+static void hardens_changed(const struct advice_list *today, const struct advice_list *before, struct changes *out)
+{
+	for (size_t i = 0; i < today->n; i++) {
+		const struct advice *was = decided(before, DECISION_HARDEN, today->at[i].planting);
+		if (today->at[i].decision == DECISION_HARDEN && was != NULL)
+			harden_changed(&today->at[i], was, out);
+	}
+}
+
 void news_mark(struct advice_list *today, const struct season_state *s, const struct advice_list *before,
 	       const struct season_state *b, struct changes *out)
 {
@@ -182,4 +236,5 @@ void news_mark(struct advice_list *today, const struct season_state *s, const st
 		if (today->at[i].decision == DECISION_PLANT_OUT && was != NULL)
 			plant_changed(&today->at[i], was, s, b, out);
 	}
+	hardens_changed(today, before, out);
 }

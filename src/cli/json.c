@@ -106,6 +106,19 @@ static const char *step_key(enum step_kind kind)
 	    [STEP_COLDEST] = "coldest_c",
 	    [STEP_AGE] = "age_days",
 	    [STEP_TRAY] = "tray_days",
+	    [STEP_HARDEN_LINE] = "harden_line_c",
+	    [STEP_HARDEN_NIGHT_LINE] = "harden_night_line_c",
+	    [STEP_HARDEN_DAYS] = "days_out_by_diary",
+	    [STEP_HARDEN_PLANNED] = "days_out_by_plan",
+	    [STEP_HARDEN_WANTED] = "days_out_wanted",
+	    [STEP_HARDEN_HOURS] = "hours_out",
+	    [STEP_OUT_FROM] = "out_from_s",
+	    [STEP_OUT_TO] = "out_to_s",
+	    [STEP_OUT_WARMEST] = "warmest_c",
+	    [STEP_OUT_GUST] = "gust_ms",
+	    [STEP_OUT_RAIN] = "rain_in_an_hour_mm",
+	    [STEP_OUT_SUN] = "sun_wm2",
+	    [STEP_OUT_NIGHT] = "coming_night_c",
 	};
 	return key[kind];
 }
@@ -174,11 +187,9 @@ static void all_advice(struct writer *w, cJSON *root, const struct advice_list *
 
 static void changes(struct writer *w, cJSON *root)
 {
-	static const char *const kind[] = {[CHANGE_NIGHT] = "night_low",
-					   [CHANGE_COVER_OFF] = "cover_off",
-					   [CHANGE_COVER_LOST] = "cover_lost",
-					   [CHANGE_DATE] = "date",
-					   [CHANGE_VERDICT] = "verdict"};
+	static const char *const kind[] = {
+	    [CHANGE_NIGHT] = "night_low", [CHANGE_COVER_OFF] = "cover_off", [CHANGE_COVER_LOST] = "cover_lost",
+	    [CHANGE_DATE] = "date",       [CHANGE_HARDEN] = "harden",       [CHANGE_VERDICT] = "verdict"};
 	cJSON *list = array(w, root, "changes");
 	for (size_t i = 0; i < w->n->changes->n; i++) {
 		const struct change *c = &w->n->changes->at[i];

@@ -83,6 +83,21 @@ static void date_moved(const struct note_facts *n, const struct change *c, struc
 	reason(n, c, t);
 }
 
+static void harden_moved(const struct note_facts *n, const struct change *c, struct text *t)
+{
+	text_add(t, "hardening of ");
+	plantings(n, c, t);
+	text_add(t, " now ends ");
+	phrase_day(t, c->now_day, n->state->today);
+	text_add(t, " (was ");
+	phrase_day(t, c->was_day, n->state->today);
+	text_add(t, ")");
+	if (date_is(c->night)) {
+		text_add(t, ": in ");
+		phrase_day(t, c->night, n->state->today);
+	}
+}
+
 static void verdict_turned(const struct note_facts *n, const struct change *c, struct text *t)
 {
 	if (c->now == VERDICT_PLANT) {
@@ -120,6 +135,9 @@ void changed_words(const struct note_facts *n, const struct change *c, struct te
 		break;
 	case CHANGE_DATE:
 		date_moved(n, c, t);
+		break;
+	case CHANGE_HARDEN:
+		harden_moved(n, c, t);
 		break;
 	case CHANGE_VERDICT:
 		verdict_turned(n, c, t);

@@ -39,6 +39,17 @@ void phrase_wind(struct text *t, double ms, int units)
 		text_add(t, "calm");
 }
 
+void phrase_rain(struct text *t, double mm, int units)
+{
+	static const double TENTH = 0.1;
+	double x = unit_outside(UNIT_WATER, (enum unit_system)units, mm);
+	const char *label = unit_label(UNIT_WATER, (enum unit_system)units);
+	if (units == UNIT_US)
+		text_addf(t, x < TENTH ? "%.2f %s" : "%.1f %s", x, label);
+	else
+		text_addf(t, x < 1 ? "%.1f %s" : "%.0f %s", x, label);
+}
+
 void phrase_degree_days(struct text *t, double dd_c, int units)
 {
 	double out = unit_outside(UNIT_DIFFERENCE, (enum unit_system)units, dd_c);

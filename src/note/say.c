@@ -5,7 +5,7 @@
 const struct saying *say_of(enum decision d)
 {
 	static const struct saying *const sayings[DECISIONS] = {
-	    [DECISION_COVER] = &say_cover, [DECISION_PLANT_OUT] = &say_plantout};
+	    [DECISION_COVER] = &say_cover, [DECISION_PLANT_OUT] = &say_plantout, [DECISION_HARDEN] = &say_harden};
 	return sayings[d];
 }
 

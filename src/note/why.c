@@ -36,7 +36,7 @@ static bool has_holes(const struct note_facts *n, const struct step *s)
 }
 
 /* What a step is: its unit and its words; those of a step without words depend on the night (special_words). */
-enum step_unit { STEP_DEGREES, STEP_DIFFERENCE, STEP_DAYS, STEP_COUNT };
+enum step_unit { STEP_DEGREES, STEP_DIFFERENCE, STEP_DAYS, STEP_COUNT, STEP_HOURS, STEP_CLOCK, STEP_SPEED, STEP_WATER };
 
 static const struct step_row {
 	enum step_unit unit;
@@ -60,6 +60,20 @@ static const struct step_row {
     [STEP_COLDEST] = {STEP_DEGREES, "the coldest of them"},
     [STEP_AGE] = {STEP_DAYS, "since sowing"},
     [STEP_TRAY] = {STEP_DAYS, "in the tray are wanted at least"},
+    [STEP_HARDEN_LINE] = {STEP_DEGREES, "days under it are too cold to stand out"},
+    [STEP_HARDEN_NIGHT_LINE] = {STEP_DEGREES, "nights under it are too cold for it"},
+    [STEP_HARDEN_DAYS] = {STEP_DAYS, "it stood out, by your diary"},
+    [STEP_HARDEN_PLANNED] = {STEP_DAYS, "it stood out, if it was put out on the days that were fit: your diary has no "
+					"\"put out\" of it"},
+    [STEP_HARDEN_WANTED] = {STEP_DAYS, NULL},
+    [STEP_HARDEN_HOURS] = {STEP_HOURS, NULL},
+    [STEP_OUT_FROM] = {STEP_CLOCK, "the warmest, stillest hours begin"},
+    [STEP_OUT_TO] = {STEP_CLOCK, "and end"},
+    [STEP_OUT_WARMEST] = {STEP_DEGREES, NULL},
+    [STEP_OUT_GUST] = {STEP_SPEED, "the gusts that bar other hours"},
+    [STEP_OUT_RAIN] = {STEP_WATER, "the hardest rain of an hour"},
+    [STEP_OUT_SUN] = {STEP_COUNT, "W/m2 of sun: strong for leaves from indoors"},
+    [STEP_OUT_NIGHT] = {STEP_DEGREES, "the forecast's low for tonight"},
 };
 
 static void step_number(const struct note_facts *n, const struct advice *a, const struct step *s, struct text *t)
@@ -78,6 +92,21 @@ static void step_number(const struct note_facts *n, const struct advice *a, cons
 		break;
 	case STEP_COUNT:
 		text_addf(t, "%.0f", s->value);
+		break;
+	case STEP_HOURS:
+		if (isnan(s->value))
+			text_add(t, "?");
+		else
+			text_addf(t, "%.0f h", s->value);
+		break;
+	case STEP_CLOCK:
+		phrase_clock(t, n->zone, (int64_t)s->value, units);
+		break;
+	case STEP_SPEED:
+		phrase_wind(t, s->value, units);
+		break;
+	case STEP_WATER:
+		phrase_rain(t, s->value, units);
 		break;
 	}
 }
@@ -154,6 +183,19 @@ static void special_words(const struct note_facts *n, const struct advice *a, co
 		text_addf(t, "of the %d nights from ", ADVICE_PLANT_NIGHTS);
 		phrase_day(t, s->date, n->state->today);
 		text_add(t, " on reach the night line");
+	} else if (s->kind == STEP_HARDEN_WANTED) {
+		text_add(t, "are wanted");
+		if (date_is(s->date)) {
+			text_add(t, ": full on ");
+			phrase_date(t, s->date, n->state->today);
+			text_add(t, ", if the forecast holds");
+		}
+	} else if (s->kind == STEP_HARDEN_HOURS) {
+		text_add(t, isnan(s->value) ? "nobody can tell yet: " : s->value > 0 ? "out on " : "out, so in on ");
+		phrase_date(t, s->date, n->state->today);
+	} else if (s->kind == STEP_OUT_WARMEST) {
+		text_add(t,
+			 a->verdict == VERDICT_PUT_OUT ? "the warmest of these hours" : "the warmest hour of daylight");
 	}
 }
 
@@ -267,6 +309,9 @@ void why_write(const struct note_facts *n, size_t k, struct text *t)
 		    t, "Not judged",
 		    "how cold it lies by your hedge or wall; how sure the forecast is: such lows miss by some 3 F (2 "
 		    "C) one night in three.");
+	} else if (l->lead->decision == DECISION_HARDEN) {
+		headed(t, "Not judged",
+		       "hail, which comes with thunder and is in no forecast; how sheltered your place is.");
 	} else {
 		headed(t, "Not judged", "soil warmth, the date of the last frost, how sure the forecast is.");
 	}

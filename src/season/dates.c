@@ -31,12 +31,16 @@ void dates_of(const struct garden *g, size_t planting, const struct diary *diary
 		d->first[v] = date_none();
 		d->last[v] = date_none();
 		d->told[v] = false;
+		d->days[v] = 0;
 	}
 	for (size_t i = 0; i < diary->n; i++) {
 		const struct entry *e = &diary->entry[i];
 		enum verb v = verb_of(e);
 		if (v == VERBS || date_diff(today, e->date) < 0 || !about(e, p))
 			continue;
+		/* entries come by date */
+		if (d->last[v].n != e->date.n)
+			d->days[v]++;
 		put(d, v, e->date);
 		d->told[v] = true;
 	}

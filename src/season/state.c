@@ -221,6 +221,8 @@ void season_state_at(const struct garden *g, const struct zone *z, const struct 
 		s->climate = *k->past.climate;
 	for (int i = 0; i < STATE_AHEAD; i++)
 		s->day[i] = day_of(&view, z, date_add(s->today, i), g->latitude, g->longitude);
+	dayhours_of(&view, z, date_add(s->today, -STATE_HOURS_BEFORE), STATE_HOURS_DAYS, g->latitude, g->longitude,
+		    g->elevation_m, s->hours);
 	s->plantings = g->plantings;
 	for (size_t i = 0; i < g->plantings; i++)
 		planting_at(g, z, &known, i, s);
@@ -229,7 +231,7 @@ void season_state_at(const struct garden *g, const struct zone *z, const struct 
 int64_t season_begins(const struct garden *g, const struct diary *diary, const struct zone *z, int64_t cut)
 {
 	struct date today = zone_date(z, cut);
-	struct date first = date_add(today, -STATE_NIGHTS_BEFORE - 1);
+	struct date first = date_add(today, -STATE_HOURS_BEFORE);
 	for (size_t i = 0; i < g->plantings; i++) {
 		struct planting_state ps;
 		dates_of(g, i, diary, today, &ps.dates);
@@ -287,4 +289,10 @@ struct soil season_soil(const struct season_state *s, size_t planting, struct da
 	double then_c = then >= 0 && then < STATE_NIGHTS ? s->soil_c[then] : (double)NAN;
 	double now_c = now >= 0 && now < STATE_NIGHTS ? s->soil_c[now] : (double)NAN;
 	return soil_carried(reading, then_c, now_c);
+}
+
+const struct dayhours *season_hours(const struct season_state *s, struct date d)
+{
+	int i = date_diff(d, s->today) + STATE_HOURS_BEFORE;
+	return i >= 0 && i < STATE_HOURS_DAYS ? &s->hours[i] : NULL;
 }

@@ -58,7 +58,7 @@ for day in 17 18 19; do
 	cp "$work/note" "$work/note.$day"
 done
 holds "the 19th" '^CHANGED since yesterday: tomorrow night fell 5 F (was 38, now 33)'
-holds "the 19th" '^1 COVER tom-1 tomorrow by'
+holds "the 19th" '^2 COVER tom-1 tomorrow by'
 holds "the 19th" '33 F forecast for tomorrow night'
 holds "the 19th" 'WAIT with green-1 till Sat 23'
 for day in 17 18 19; do
@@ -114,15 +114,15 @@ lacks "35 and 34 F" 'Again'
 fresh
 three
 note 19
-dewpost why 1 >"$work/note"
+dewpost why 2 >"$work/note"
 check "why" $?
 holds "why" '^  33 F '
 holds "why" '^  29 F    the leaf'
 holds "why" '^  32 F '
 holds "why" '^  -3 F '
-dewpost why 4 >"$work/note" 2>&1
+dewpost why 6 >"$work/note" 2>&1
 [ $? -eq 64 ]
-check "there is no line 4" $?
+check "there is no line 6" $?
 dewpost degrees tom-1 --at 2026-05-19T05:17:00-05:00 >"$work/note"
 check "degrees" $?
 holds "degrees" '4 days: 4 with all hours'

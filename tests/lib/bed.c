@@ -33,6 +33,7 @@ static void crop_row(struct crops *crops, const char *name, double line_f, doubl
 	c->cover_c = bed_c(36);
 	c->settle_days = 10;
 	c->tray_days = 21;
+	c->harden_day_c = c->harden_night_c = (double)NAN;
 	for (int i = 0; i < CROP_FIGURES; i++) {
 		snprintf(basis->of[i], sizeof basis->of[i], "invented for a test (%s)",
 			 crop_figure_key((enum crop_figure)i));
@@ -105,6 +106,15 @@ static void no_day(struct day *d)
 	d->rain_known = d->rain_chance_known = d->cloud_known = d->wind_known = d->gust_known = 0;
 }
 
+static void no_hours(struct dayhours *d, struct date date)
+{
+	*d = (struct dayhours){.date = date, .n = 24, .first = instant_at(date, 0, -5 * HOUR_S)};
+	for (int i = 0; i < d->n; i++) {
+		d->hour[i] = (struct dayhour){(double)NAN, (double)NAN, (double)NAN, (double)NAN,
+					      (double)NAN, (double)NAN, (double)NAN, i >= 5 && i < 20};
+	}
+}
+
 /* The outlook by the prior, as a place has it that nothing was learned of. */
 static void look_ahead(struct season_state *s)
 {
@@ -146,6 +156,8 @@ void bed_state(const struct garden *g, struct season_state *s)
 		d->daylight_hours = 15;
 		no_day(d);
 	}
+	for (int i = 0; i < STATE_HOURS_DAYS; i++)
+		no_hours(&s->hours[i], bed_day(i - STATE_HOURS_BEFORE));
 	s->plantings = g->plantings;
 	for (size_t i = 0; i < g->plantings; i++) {
 		const struct planting *p = &g->planting[i];
@@ -172,6 +184,46 @@ void bed_nights(struct season_state *s, int from, const double *low_f, size_t n)
 		no_difference(s, STATE_NIGHTS_BEFORE + from + (int)i);
 	}
 	look_ahead(s);
+}
+
+void bed_hours(struct season_state *s, int day, const struct bed_weather *w)
+{
+	struct dayhours *d = &s->hours[STATE_HOURS_BEFORE + day];
+	for (int i = 0; i < d->n; i++) {
+		struct dayhour *h = &d->hour[i];
+		/* coldest at 5, warmest at 15, straight between */
+		double up = i < 5 ? (double)(5 - i) / 14 : i <= 15 ? (double)(i - 5) / 10 : 1 - (double)(i - 15) / 14;
+		bool wet = i >= w->wet_from && i < w->wet_to;
+		h->air_c = bed_c(w->low_f + (w->high_f - w->low_f) * up);
+		h->wind_ms = w->gust_mph * 0.44704 / 1.5;
+		h->gust_ms = (i >= w->gusty_from && i < w->gusty_to ? w->gusty_mph : w->gust_mph) * 0.44704;
+		h->rain_mm = wet ? w->rain_mm : 0;
+		h->rain_chance_frac = wet ? 0.8 : 0.1;
+		h->clear_wm2 = h->light ? 950 * sin(M_PI * (i + 0.5 - 5) / 15) : 0;
+		h->sun_wm2 = w->sun * h->clear_wm2;
+	}
+	if (day < 0)
+		return;
+	s->day[day].tmin_c = bed_c(w->low_f);
+	s->day[day].tmax_c = bed_c(w->high_f);
+	s->day[day].rain_mm = w->rain_mm * (w->wet_to - w->wet_from);
+	s->day[day].rain_known = 24;
+}
+
+void bed_done(struct season_state *s, size_t planting, enum verb v, int first, int last, int days)
+{
+	struct dates *d = &s->planting[planting].dates;
+	d->first[v] = bed_day(first);
+	d->last[v] = bed_day(last);
+	d->told[v] = true;
+	d->days[v] = days;
+}
+
+void bed_harden(struct crops *crops, const char *crop, double day_f, double night_f)
+{
+	struct crop *c = &crops->at[crop_index(crops, crop)];
+	c->harden_day_c = bed_c(day_f);
+	c->harden_night_c = bed_c(night_f);
 }
 
 void bed_age(struct season_state *s, int64_t age_s)

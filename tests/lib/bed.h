@@ -23,6 +23,25 @@ void bed_state(const struct garden *g, struct season_state *s);
 /* Set n nights from night `from` on (0 is tonight, negative before) to lows in F; NaN leaves a night unknown. */
 void bed_nights(struct season_state *s, int from, const double *low_f, size_t n);
 
+/* A day of invented hours: coldest at 5, warmest at 15; the sun's share of a clear sky's. */
+struct bed_weather {
+	double low_f, high_f;
+	double gust_mph, gusty_mph; /* all day, and from gusty_from to gusty_to o'clock */
+	int gusty_from, gusty_to;
+	double rain_mm; /* in each hour from wet_from to wet_to */
+	int wet_from, wet_to;
+	double sun;
+};
+
+/* Fill the hours of a day (0 is today, 19 May 2026; negative before) with light from 5 to 20 o'clock. */
+void bed_hours(struct season_state *s, int day, const struct bed_weather *w);
+
+/* What a diary would say of a planting: a verb's first and last day and on how many. */
+void bed_done(struct season_state *s, size_t planting, enum verb v, int first, int last, int days);
+
+/* Lines for hardening a crop: without, its trays get no such advice. */
+void bed_harden(struct crops *crops, const char *crop, double day_f, double night_f);
+
 /* Make the forecast so old (its source gives no max_age); of a spent one no night or day to come is known. */
 void bed_age(struct season_state *s, int64_t age_s);
 

@@ -357,7 +357,7 @@ START_TEST(the_clock_changes)
 	ROW_INT(row, state.planting[p].warmth.days, 7);
 	ROW_INT(row, state.planting[p].warmth.missing_days, 0);
 	ROW_INT(row, season_begins(&garden, &no_diary, &zone, cut),
-		instant_hour(zone_day_start(&zone, date_add(change, -4))));
+		instant_hour(zone_day_start(&zone, date_add(change, -10))));
 	for (int i = 0; i < STATE_NIGHTS; i++) {
 		ROW_INT(row, state.night[i].wanted, 16);
 		ROW_TRUE(row, state.night[i].complete);
@@ -421,7 +421,8 @@ END_TEST
 
 START_TEST(what_is_asked_of_the_record)
 {
-	ROW_INT("no planting: the week of nights", season_begins(&garden, &no_diary, &zone, at(0, 6)), at(-8, 0));
+	ROW_INT("no planting: the days whose hours are kept", season_begins(&garden, &no_diary, &zone, at(0, 6)),
+		at(-14, 0));
 	bed_planting(&garden, &crops, "tray", "gourdlet", "2026-03-01", "");
 	ROW_INT("a tray: for the soil", season_begins(&garden, &no_diary, &zone, at(0, 6)), at(-18, 0));
 	bed_planting(&garden, &crops, "out", "gourdlet", "2026-03-01", "2026-04-30");

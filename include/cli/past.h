@@ -4,8 +4,9 @@
  *
  * Years: days of the station that has most of them, of the last PAST_YEARS years, from before the cut's day.
  *
- * Forecasts: of each of the CORRECT_WINDOW_DAYS days before, the issue that was newest at 06:00 by the clock (so what
- * came in later teaches nothing), its nights held against what was seen of them.  Seen is one thing for all nights:
+ * Forecasts: of each of the CORRECT_WINDOW_DAYS days before that had a note, the issue that was newest at its cut (so
+ * what came in later teaches nothing, and what the record may drop is never asked for), its nights held against what
+ * was seen of them.  Seen is one thing for all nights:
  *   the grower's own readings (diary lows; of a night with several the lowest; else own hours of the night), where
  *   there are CORRECT_PAIRS_MIN nights of them, or nothing else;
  *   otherwise what a station observed by the hour.

@@ -7,6 +7,7 @@
 #include "base/mem.h"
 #include "record/hourstore.h"
 #include "record/issuestore.h"
+#include "record/outbox.h"
 #include "record/stationstore.h"
 
 /* Crops differ in leaf; only the bed's air is asked for here, and that does not hang on it. */
@@ -158,8 +159,12 @@ static enum fault_code forecast_lows(struct context *c, const struct seen *s, do
 {
 	for (int day = 0; day < PAST_EVENINGS; day++) {
 		struct issue issue;
-		int64_t cut = zone_instant(&c->zone, evening_of(s, day), CONTEXT_MORNING_S);
+		int64_t cut = INSTANT_NONE;
 		if (!asked(s, day))
+			continue;
+		if (outbox_cut(c->record, c->garden.id, evening_of(s, day), &cut, f) != FAULT_NONE)
+			return f->code;
+		if (cut == INSTANT_NONE)
 			continue;
 		if (issuestore_at(c->record, c->place, cut, 0, &issue, f) != FAULT_NONE)
 			return f->code;

@@ -11,6 +11,7 @@
 #include "lib/scratchrecord.h"
 #include "record/diary.h"
 #include "record/hourstore.h"
+#include "record/outbox.h"
 #include "record/stationstore.h"
 
 /* An invented record: every issue says one temperature of all its hours, so a night's low is that. */
@@ -109,10 +110,21 @@ static struct correction learned(int today)
 	return k.past.correction;
 }
 
+/* A day's note, at 06:00. */
+static void note_at(int day)
+{
+	int64_t cut = at(day, 6 * HOUR_S);
+	struct letter l = {.date = bed_day(day), .way = "screen", .cut = cut, .state = LETTER_SENT, .changed = cut};
+	snprintf(l.garden, sizeof l.garden, "%s", c->garden.id);
+	ck_assert_int_eq(outbox_put(c->record, &l, "a note\n", &f), FAULT_NONE);
+}
+
 static void issues(double air_c)
 {
-	for (int day = -LOOK_BACK; day < 0; day++)
+	for (int day = -LOOK_BACK; day < 0; day++) {
 		issue_at(at(day, 4 * HOUR_S), air_c);
+		note_at(day);
+	}
 }
 
 START_TEST(nothing_there)
@@ -186,8 +198,10 @@ END_TEST
 /* Only what had come in by the morning teaches. */
 START_TEST(later_issues_teach_nothing)
 {
-	for (int day = -LOOK_BACK; day < 0; day++)
+	for (int day = -LOOK_BACK; day < 0; day++) {
 		issue_at(at(day, 7 * HOUR_S), 8 + (day == -1 ? 5 : 0));
+		note_at(day);
+	}
 	for (int i = 1; i <= 30; i++)
 		low_at(-i, 6);
 	struct correction k = learned(0);
@@ -195,6 +209,20 @@ START_TEST(later_issues_teach_nothing)
 	ROW_INT("first night", k.lead[0].pairs, 0);
 	ROW_INT("second night", k.lead[1].pairs, 30);
 	ROW_NEAR("second night", k.lead[1].bias_c, 2, 1e-9);
+}
+END_TEST
+
+/* A day without a note may have lost its issue when the record was pruned: it is not asked. */
+START_TEST(days_without_a_note)
+{
+	for (int day = -LOOK_BACK; day < 0; day++) {
+		issue_at(at(day, 4 * HOUR_S), 8);
+		if (day % 2 == 0)
+			note_at(day);
+	}
+	for (int i = 1; i <= 30; i++)
+		low_at(-i, 6);
+	ck_assert_int_eq(learned(0).lead[0].pairs, 15);
 }
 END_TEST
 
@@ -317,6 +345,7 @@ static Suite *suite(void)
 	tcase_add_loop_test(t, who_saw_it, 0, sizeof witness / sizeof *witness);
 	tcase_add_test(t, own_before_station);
 	tcase_add_test(t, later_issues_teach_nothing);
+	tcase_add_test(t, days_without_a_note);
 	tcase_add_test(t, the_morning_before);
 	tcase_add_test(t, coldest_of_several);
 	tcase_add_test(t, thermometer_in_the_bed);

@@ -97,6 +97,19 @@ enum step_kind {
 	STEP_OUT_RAIN,          /* hardest rain that bars hours, mm in one */
 	STEP_OUT_SUN,           /* sun that is strong for it; W/m2 */
 	STEP_OUT_NIGHT,         /* low of the coming night; deg C */
+	/* advice/settle */
+	STEP_QUENCH,      /* water for the planting's root balls; litres */
+	STEP_RAIN_PAST,   /* rain of so many hours up to the cut as the rule looks at; mm, NaN where not known */
+	STEP_RAIN_ENOUGH, /* rain that waters a root ball; mm */
+	STEP_WATERED,     /* 1: by the diary watered last on `date` */
+	STEP_TUB,         /* 1: it stands in a tub */
+	STEP_HOTTEST,     /* of today; deg C */
+	STEP_SHADE_FROM,  /* instant from which shade is wanted, and */
+	STEP_SHADE_TO,    /* to which; UTC seconds */
+	STEP_NIGHT_PAST,  /* low of the past night; deg C */
+	STEP_SOIL,        /* soil 10 cm down at 8 am; deg C; `date`: of a reading of the grower's that it rests on */
+	STEP_STRAW_LINE,  /* from which straw is laid; deg C */
+	STEP_BEETLE_LINE, /* highs from which beetles fly; deg C */
 	STEPS
 };
 

@@ -22,8 +22,11 @@ void phrase_difference(struct text *t, double c, int units);
 /* A wind speed: "5 mph", "8 km/h"; "calm" where that is none. */
 void phrase_wind(struct text *t, double ms, int units);
 
-/* A depth of rain: "0.2 in" to the tenth, "5 mm"; two figures where it is less. */
+/* A depth of rain in two figures: "0.25 in", "1.3 in"; "5 mm", "0.4 mm". */
 void phrase_rain(struct text *t, double mm, int units);
+
+/* Water to give: "1 quart", "3 quarts", "1.5 gallons"; "2 litres". */
+void phrase_water(struct text *t, double litres, int units);
 
 /* Degree days: "456 F-days", "253 C-days". */
 void phrase_degree_days(struct text *t, double dd_c, int units);

@@ -15,7 +15,7 @@ struct saying {
 	void (*head)(const struct note_facts *n, const struct line *l, struct text *t);
 };
 
-extern const struct saying say_cover, say_plantout, say_harden;
+extern const struct saying say_cover, say_plantout, say_harden, say_settle;
 
 const struct saying *say_of(enum decision d);
 

@@ -44,6 +44,9 @@ enum crop_figure {
 	CROP_TRAY_MOST,
 	CROP_HARDEN_DAY,
 	CROP_HARDEN_NIGHT,
+	/* the first weeks in the bed */
+	CROP_BEETLES,
+	CROP_STRAW,
 	/* room */
 	CROP_SPACING,
 	CROP_ROW_SPACING,
@@ -89,6 +92,8 @@ struct crop {
 	int tray_most_days;    /* and after which it has been in its tray too long; 0: not known */
 	double harden_day_c;   /* days under it are too cold to stand out, hardening */
 	double harden_night_c; /* and nights */
+	int beetle_days;       /* days from coming up or planting out in which beetles eat seed leaves; 0: none do */
+	double straw_soil_c;   /* soil 10 cm down, wet, from which straw is laid */
 
 	double spacing_m, row_spacing_m; /* least distance in the row, and between rows */
 	double leaf_width_m;             /* of a grown leaf */

@@ -7,6 +7,7 @@
 #include "advice/cover.h"
 #include "advice/harden.h"
 #include "advice/plantout.h"
+#include "advice/settle.h"
 #include "base/instant.h"
 #include "base/unit.h"
 
@@ -91,6 +92,7 @@ void advice_all(const struct garden *g, const struct season_state *s, struct adv
 	for (size_t i = 0; i < s->plantings; i++)
 		if (s->planting[i].where == PLANTING_OUT) {
 			cover_advise(g, s, i, out);
+			settle_advise(g, s, i, out);
 		} else if (s->planting[i].where == PLANTING_IN_TRAY) {
 			plantout_advise(g, s, i, out);
 			harden_advise(g, s, i, out);

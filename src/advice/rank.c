@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "advice/harden.h"
+#include "advice/settle.h"
 #include "base/instant.h"
 
 static bool same_number(double a, double b)
@@ -22,6 +23,8 @@ static bool same_lines(const struct advice *a, const struct advice *b)
 {
 	if (a->decision == DECISION_HARDEN)
 		return harden_says_same(a, b);
+	if (a->decision == DECISION_SETTLE)
+		return settle_says_same(a, b);
 	if (a->verdict == VERDICT_WAIT && a->cannot_tell && b->cannot_tell && !date_is(a->day))
 		return same_step(a, b, STEP_UNKNOWN);
 	/* One that freezes by the leaf and one that does by the bed are covered in one line. */

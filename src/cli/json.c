@@ -119,6 +119,18 @@ static const char *step_key(enum step_kind kind)
 	    [STEP_OUT_RAIN] = "rain_in_an_hour_mm",
 	    [STEP_OUT_SUN] = "sun_wm2",
 	    [STEP_OUT_NIGHT] = "coming_night_c",
+	    [STEP_QUENCH] = "water_l",
+	    [STEP_RAIN_PAST] = "rain_past_mm",
+	    [STEP_RAIN_ENOUGH] = "rain_enough_mm",
+	    [STEP_WATERED] = "watered",
+	    [STEP_TUB] = "tub",
+	    [STEP_HOTTEST] = "hottest_c",
+	    [STEP_SHADE_FROM] = "shade_from_s",
+	    [STEP_SHADE_TO] = "shade_to_s",
+	    [STEP_NIGHT_PAST] = "past_night_c",
+	    [STEP_SOIL] = "soil_c",
+	    [STEP_STRAW_LINE] = "straw_soil_c",
+	    [STEP_BEETLE_LINE] = "beetle_line_c",
 	};
 	return key[kind];
 }

@@ -1,6 +1,7 @@
 #include "note/phrase.h"
 
 #include <math.h>
+#include <stdbool.h>
 #include <stdlib.h>
 
 #include "advice/advice.h"
@@ -41,13 +42,20 @@ void phrase_wind(struct text *t, double ms, int units)
 
 void phrase_rain(struct text *t, double mm, int units)
 {
-	static const double TENTH = 0.1;
+	enum { HUNDREDTHS = 100, TENTHS = 10 };
 	double x = unit_outside(UNIT_WATER, (enum unit_system)units, mm);
-	const char *label = unit_label(UNIT_WATER, (enum unit_system)units);
-	if (units == UNIT_US)
-		text_addf(t, x < TENTH ? "%.2f %s" : "%.1f %s", x, label);
-	else
-		text_addf(t, x < 1 ? "%.1f %s" : "%.0f %s", x, label);
+	int fine = units == UNIT_US ? HUNDREDTHS : x < 1 ? TENTHS : 1;
+	text_addf(t, "%.2g %s", round(x * fine) / fine, unit_label(UNIT_WATER, (enum unit_system)units));
+}
+
+void phrase_water(struct text *t, double litres, int units)
+{
+	enum { QUARTS = 4 };
+	double x = unit_outside(UNIT_VOLUME, (enum unit_system)units, litres);
+	bool small = units == UNIT_US && round(x * QUARTS) < QUARTS;
+	const char *one = units != UNIT_US ? "litre" : small ? "quart" : "gallon";
+	double shown = small ? round(x * QUARTS) : round(x * QUARTS) / QUARTS;
+	text_addf(t, "%.4g %s%s", shown, one, shown > 1 || shown < 1 ? "s" : "");
 }
 
 void phrase_degree_days(struct text *t, double dd_c, int units)

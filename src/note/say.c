@@ -4,8 +4,10 @@
 
 const struct saying *say_of(enum decision d)
 {
-	static const struct saying *const sayings[DECISIONS] = {
-	    [DECISION_COVER] = &say_cover, [DECISION_PLANT_OUT] = &say_plantout, [DECISION_HARDEN] = &say_harden};
+	static const struct saying *const sayings[DECISIONS] = {[DECISION_COVER] = &say_cover,
+								[DECISION_PLANT_OUT] = &say_plantout,
+								[DECISION_HARDEN] = &say_harden,
+								[DECISION_SETTLE] = &say_settle};
 	return sayings[d];
 }
 

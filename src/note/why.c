@@ -2,6 +2,7 @@
 
 #include <math.h>
 
+#include "advice/settle.h"
 #include "base/utf8.h"
 #include "note/credit.h"
 #include "note/phrase.h"
@@ -36,7 +37,18 @@ static bool has_holes(const struct note_facts *n, const struct step *s)
 }
 
 /* What a step is: its unit and its words; those of a step without words depend on the night (special_words). */
-enum step_unit { STEP_DEGREES, STEP_DIFFERENCE, STEP_DAYS, STEP_COUNT, STEP_HOURS, STEP_CLOCK, STEP_SPEED, STEP_WATER };
+enum step_unit {
+	STEP_DEGREES,
+	STEP_DIFFERENCE,
+	STEP_DAYS,
+	STEP_COUNT,
+	STEP_HOURS,
+	STEP_CLOCK,
+	STEP_SPEED,
+	STEP_WATER,
+	STEP_VOLUME,
+	STEP_NONE
+};
 
 static const struct step_row {
 	enum step_unit unit;
@@ -53,7 +65,7 @@ static const struct step_row {
     [STEP_NIGHT_LINE] = {STEP_DEGREES, "the night line: nights at or over it are fit for planting out"},
     [STEP_MARGIN] = {STEP_DIFFERENCE, "against the line"},
     [STEP_DAYS_OUT] = {STEP_DAYS, NULL},
-    [STEP_SETTLE] = {STEP_DAYS, "in which the stall line counts"},
+    [STEP_SETTLE] = {STEP_DAYS, NULL},
     [STEP_REACHED] = {STEP_COUNT, NULL},
     [STEP_WANTED] = {STEP_COUNT, NULL},
     [STEP_UNKNOWN] = {STEP_COUNT, "of them nobody can tell: hours are missing"},
@@ -74,6 +86,18 @@ static const struct step_row {
     [STEP_OUT_RAIN] = {STEP_WATER, "the hardest rain of an hour"},
     [STEP_OUT_SUN] = {STEP_COUNT, "W/m2 of sun: strong for leaves from indoors"},
     [STEP_OUT_NIGHT] = {STEP_DEGREES, "the forecast's low for tonight"},
+    [STEP_QUENCH] = {STEP_VOLUME, "for its root balls"},
+    [STEP_RAIN_PAST] = {STEP_WATER, NULL},
+    [STEP_RAIN_ENOUGH] = {STEP_WATER, "of rain would do"},
+    [STEP_WATERED] = {STEP_NONE, NULL},
+    [STEP_TUB] = {STEP_NONE, "it stands in a tub, which sheds rain off its own leaves: try it with a finger"},
+    [STEP_HOTTEST] = {STEP_DEGREES, "the hottest of today"},
+    [STEP_SHADE_FROM] = {STEP_CLOCK, "the sun is strong from here"},
+    [STEP_SHADE_TO] = {STEP_CLOCK, "to here"},
+    [STEP_NIGHT_PAST] = {STEP_DEGREES, "the low of the past night"},
+    [STEP_SOIL] = {STEP_DEGREES, NULL},
+    [STEP_STRAW_LINE] = {STEP_DEGREES, "from here on straw is laid; on colder soil it keeps it cold"},
+    [STEP_BEETLE_LINE] = {STEP_DEGREES, "three days in a row were as warm: from there on the beetles fly"},
 };
 
 static void step_number(const struct note_facts *n, const struct advice *a, const struct step *s, struct text *t)
@@ -107,6 +131,12 @@ static void step_number(const struct note_facts *n, const struct advice *a, cons
 		break;
 	case STEP_WATER:
 		phrase_rain(t, s->value, units);
+		break;
+	case STEP_VOLUME:
+		text_addf(t, "%.2g %s", unit_outside(UNIT_VOLUME, (enum unit_system)units, s->value),
+			  unit_label(UNIT_VOLUME, (enum unit_system)units));
+		break;
+	case STEP_NONE:
 		break;
 	}
 }
@@ -168,22 +198,10 @@ static void leaf_words(const struct note_facts *n, const struct advice *a, const
 		text_add(t, "; by the class of such nights, for what is missing");
 }
 
-/* Of the steps whose words are not their row's. */
-static void special_words(const struct note_facts *n, const struct advice *a, const struct step *s, struct text *t)
+/* Of a tray that is being hardened. */
+static void harden_words(const struct note_facts *n, const struct advice *a, const struct step *s, struct text *t)
 {
-	if (s->kind == STEP_NIGHT_LOW) {
-		low_words(n, a, s, t);
-	} else if (s->kind == STEP_LEAF_UNDER) {
-		leaf_words(n, a, s, t);
-	} else if (s->kind == STEP_DAYS_OUT) {
-		text_addf(t, "since planting out %s, by that evening", n->garden->planting[a->planting].name);
-	} else if (s->kind == STEP_WANTED) {
-		text_addf(t, "of %d nights are wanted, and none under the stall line", ADVICE_PLANT_NIGHTS);
-	} else if (s->kind == STEP_REACHED) {
-		text_addf(t, "of the %d nights from ", ADVICE_PLANT_NIGHTS);
-		phrase_day(t, s->date, n->state->today);
-		text_add(t, " on reach the night line");
-	} else if (s->kind == STEP_HARDEN_WANTED) {
+	if (s->kind == STEP_HARDEN_WANTED) {
 		text_add(t, "are wanted");
 		if (date_is(s->date)) {
 			text_add(t, ": full on ");
@@ -196,6 +214,48 @@ static void special_words(const struct note_facts *n, const struct advice *a, co
 	} else if (s->kind == STEP_OUT_WARMEST) {
 		text_add(t,
 			 a->verdict == VERDICT_PUT_OUT ? "the warmest of these hours" : "the warmest hour of daylight");
+	}
+}
+
+/* Of what is new in its bed. */
+static void settle_words(const struct note_facts *n, const struct advice *a, const struct step *s, struct text *t)
+{
+	if (s->kind == STEP_RAIN_PAST) {
+		text_addf(t, "of rain in the %d hours up to the note", settle_looks_back(a->verdict));
+	} else if (s->kind == STEP_WATERED) {
+		text_add(t, "by your diary it was watered ");
+		phrase_date(t, s->date, n->state->today);
+	} else if (s->kind == STEP_SOIL) {
+		text_add(t, "soil at 4 in (10 cm) at 8 am, ");
+		text_add(t, date_is(s->date) ? "your reading carried forward from " : "reckoned of bare soil");
+		if (date_is(s->date))
+			phrase_date(t, s->date, n->state->today);
+	}
+}
+
+/* Of the steps whose words are not their row's. */
+static void special_words(const struct note_facts *n, const struct advice *a, const struct step *s, struct text *t)
+{
+	bool cover = a->decision == DECISION_COVER;
+	if (s->kind == STEP_NIGHT_LOW) {
+		low_words(n, a, s, t);
+	} else if (s->kind == STEP_LEAF_UNDER) {
+		leaf_words(n, a, s, t);
+	} else if (s->kind == STEP_DAYS_OUT) {
+		text_addf(t, "since planting out %s%s", n->garden->planting[a->planting].name,
+			  cover ? ", by that evening" : "");
+	} else if (s->kind == STEP_SETTLE) {
+		text_add(t, cover ? "in which the stall line counts" : "in which it is new");
+	} else if (s->kind == STEP_WANTED) {
+		text_addf(t, "of %d nights are wanted, and none under the stall line", ADVICE_PLANT_NIGHTS);
+	} else if (s->kind == STEP_REACHED) {
+		text_addf(t, "of the %d nights from ", ADVICE_PLANT_NIGHTS);
+		phrase_day(t, s->date, n->state->today);
+		text_add(t, " on reach the night line");
+	} else if (a->decision == DECISION_HARDEN) {
+		harden_words(n, a, s, t);
+	} else if (a->decision == DECISION_SETTLE) {
+		settle_words(n, a, s, t);
 	}
 }
 
@@ -309,6 +369,8 @@ void why_write(const struct note_facts *n, size_t k, struct text *t)
 		    t, "Not judged",
 		    "how cold it lies by your hedge or wall; how sure the forecast is: such lows miss by some 3 F (2 "
 		    "C) one night in three.");
+	} else if (l->lead->decision == DECISION_SETTLE) {
+		headed(t, "Not judged", "what your soil holds; how sheltered your place is.");
 	} else if (l->lead->decision == DECISION_HARDEN) {
 		headed(t, "Not judged",
 		       "hail, which comes with thunder and is in no forecast; how sheltered your place is.");

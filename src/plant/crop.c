@@ -149,6 +149,17 @@ const struct key crop_key[CROP_FIGURES] = {
 			   .help = "Nights under it, plants being hardened come in",
 			   ROW(CROP_HARDEN_NIGHT, harden_night_c)},
 
+    [CROP_BEETLES] = {.name = "beetle_days",
+		      DAYS,
+		      .example = "21",
+		      .help = "Days from coming up or planting out in which beetles come to the seed leaves",
+		      ROW(CROP_BEETLES, beetle_days)},
+    [CROP_STRAW] = {.name = "straw_soil",
+		    TEMPERATURE,
+		    .example = "70 F",
+		    .help = "Soil 10 cm (4 in) down, and wet, from which straw is laid on it",
+		    ROW(CROP_STRAW, straw_soil_c)},
+
     [CROP_SPACING] = {.name = "spacing",
 		      LENGTH,
 		      .example = "24 in",

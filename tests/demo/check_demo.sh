@@ -58,7 +58,7 @@ for day in 17 18 19; do
 	cp "$work/note" "$work/note.$day"
 done
 holds "the 19th" '^CHANGED since yesterday: tomorrow night fell 5 F (was 38, now 33)'
-holds "the 19th" '^2 COVER tom-1 tomorrow by'
+holds "the 19th" '^3 COVER tom-1 tomorrow by'
 holds "the 19th" '33 F forecast for tomorrow night'
 holds "the 19th" 'WAIT with green-1 till Sat 23'
 for day in 17 18 19; do
@@ -114,7 +114,7 @@ lacks "35 and 34 F" 'Again'
 fresh
 three
 note 19
-dewpost why 2 >"$work/note"
+dewpost why 3 >"$work/note"
 check "why" $?
 holds "why" '^  33 F '
 holds "why" '^  29 F    the leaf'

@@ -83,6 +83,8 @@ static const struct {
     {"table", CROP_TRAY_MOST, AS_IT_IS, {35, 28, 28, 28, 35, 49, 56, 56, 21, 28, 42, 42}},
     {"grower", CROP_HARDEN_DAY, FAHRENHEIT, {55, 55, 58, 58, 58, 50, 58, 58, NO, NO, 58, NO}},
     {"grower; seed-trade list", CROP_HARDEN_NIGHT, FAHRENHEIT, {50, 50, 55, 55, 55, 47, 55, 55, NO, 50, 55, 45}},
+    {"judgement", CROP_BEETLES, AS_IT_IS, {21, 21, 21, 21, 21, NO, NO, NO, NO, NO, NO, NO}},
+    {"grower", CROP_STRAW, FAHRENHEIT, {70, 70, 70, 70, 70, 70, 70, 70, NO, NO, NO, NO}},
     {"table", CROP_SPACING, INCHES, {24, 48, 12, 18, NO, 18, 12, NO, 2, 8, 8, 8}},
     {"practice", CROP_ROW_SPACING, INCHES, {36, NO, NO, NO, NO, NO, NO, NO, NO, NO, NO, NO}},
     {"judgement", CROP_LEAF_WIDTH, CENTIMETRES, {25, 25, NO, NO, NO, NO, NO, NO, NO, NO, NO, NO}},

@@ -33,7 +33,7 @@ static void crop_row(struct crops *crops, const char *name, double line_f, doubl
 	c->cover_c = bed_c(36);
 	c->settle_days = 10;
 	c->tray_days = 21;
-	c->harden_day_c = c->harden_night_c = (double)NAN;
+	c->harden_day_c = c->harden_night_c = c->straw_soil_c = (double)NAN;
 	for (int i = 0; i < CROP_FIGURES; i++) {
 		snprintf(basis->of[i], sizeof basis->of[i], "invented for a test (%s)",
 			 crop_figure_key((enum crop_figure)i));
@@ -115,6 +115,14 @@ static void no_hours(struct dayhours *d, struct date date)
 	}
 }
 
+/* 8 mm the day before yesterday: what was just planted out wants no water. */
+static void rain_past(struct season_state *s)
+{
+	for (int day = 0; day < STATE_HOURS_BEFORE; day++)
+		for (int i = 0; i < 24; i++)
+			s->hours[day].hour[i].rain_mm = day == STATE_HOURS_BEFORE - 2 && i >= 8 && i < 16 ? 1 : 0;
+}
+
 /* The outlook by the prior, as a place has it that nothing was learned of. */
 static void look_ahead(struct season_state *s)
 {
@@ -158,6 +166,7 @@ void bed_state(const struct garden *g, struct season_state *s)
 	}
 	for (int i = 0; i < STATE_HOURS_DAYS; i++)
 		no_hours(&s->hours[i], bed_day(i - STATE_HOURS_BEFORE));
+	rain_past(s);
 	s->plantings = g->plantings;
 	for (size_t i = 0; i < g->plantings; i++) {
 		const struct planting *p = &g->planting[i];

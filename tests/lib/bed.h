@@ -17,7 +17,8 @@ void bed_garden(struct garden *g, int units);
 size_t bed_planting(struct garden *g, const struct crops *crops, const char *name, const char *crop, const char *sown,
 		    const char *planted);
 
-/* A state at 05:17 of 19 May 2026 with every night unknown and every planting placed by its dates. */
+/* A state at 05:17 of 19 May 2026 with every night and hour unknown, but that it rained the day before yesterday, and
+ * every planting placed by its dates. */
 void bed_state(const struct garden *g, struct season_state *s);
 
 /* Set n nights from night `from` on (0 is tonight, negative before) to lows in F; NaN leaves a night unknown. */

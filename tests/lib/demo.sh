@@ -15,6 +15,6 @@ echo "An invented garden on an invented morning: what dewpost would mail."
 echo
 dewpost morning --offline --print --at 2026-05-19T05:17:00-05:00
 echo
-echo "Ask it why:  \$ dewpost why 2"
+echo "Ask it why:  \$ dewpost why 3"
 echo
-dewpost why 2 --at 2026-05-19T05:17:00-05:00
+dewpost why 3 --at 2026-05-19T05:17:00-05:00

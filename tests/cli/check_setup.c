@@ -192,7 +192,7 @@ START_TEST(asks_the_service_once_and_shows_the_note)
 	has("clock     fine: ");
 	has("cell      its forecast is for a cell 2 km from the garden");
 	has("Your first note:\n\nQuarry Lane, Tue 19 May");
-	has("1 COVER tomato-1");
+	has("2 COVER tomato-1");
 	has("What is left to do");
 	ck_assert_uint_eq(server_asked(&service), 1);
 	ck_assert_int_eq(stat(garden, &st), 0);

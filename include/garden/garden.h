@@ -30,6 +30,7 @@ enum { GARDEN_TITLE_SIZE = 80, GARDEN_CONTACT_SIZE = 160, GARDEN_PATH_SIZE = 102
 enum garden_thermometer { GARDEN_SCREEN, GARDEN_AT_BED };
 enum garden_watering { GARDEN_BY_HAND, GARDEN_DRIP, GARDEN_SPRINKLER };
 enum garden_sowing { GARDEN_SOWN_INDOORS, GARDEN_SOWN_OUTDOORS };
+enum garden_start { GARDEN_START_NO, GARDEN_START_INDOORS, GARDEN_START_OUTDOORS };
 
 struct bed {
 	char name[KEY_WORD_SIZE];
@@ -56,7 +57,9 @@ struct planting {
 	char in[KEY_WORD_SIZE]; /* bed or tub; "" where not given */
 	int plants;
 	struct date sown; /* these three DATE_NONE where not given */
-	int sowing;       /* enum garden_sowing, of sown */
+	int sowing;       /* enum garden_sowing, of sown; of start where that is not given */
+	int start;        /* enum garden_start: where it is still to be sown */
+	int seed_year;    /* the seed is of; 0 where not given */
 	struct date planted, ended;
 	struct crop figures;        /* that count for it: its crop's, the planting's own over them */
 	int own_line[CROP_FIGURES]; /* line of the garden file that gives its own; 0: it is the crop's */
@@ -74,7 +77,7 @@ struct garden {
 	char proxy[GARDEN_PROXY_SIZE];                /* "" where not given: the environment's */
 	char record[GARDEN_PATH_SIZE];                /* "" where not given */
 	int thermometer;                              /* enum garden_thermometer */
-	double indoor_c;                              /* NaN where not given */
+	double indoor_c, heat_mat_c;                  /* NaN where not given */
 	int timezone_line, source_line, history_line; /* for faults found later; 0 where not given */
 	size_t covers;                                /* at hand for cold nights */
 	char cover[GARDEN_COVERS_MAX][COVER_NAME_SIZE];

@@ -28,7 +28,8 @@ struct soil {
 	struct date read; /* of SOIL_READ: the day of the reading; else DATE_NONE */
 };
 
-/* Bare soil at the end of each of n hours from `first` on, deg C (DERIVED_SOIL_10CM); n 0: nothing is reckoned. */
+/* Bare soil at the end of each of n hours from `first` on, deg C (season/derived, at one depth); n 0: nothing is
+ * reckoned. */
 struct soil_hours {
 	int64_t first;
 	size_t n;
@@ -37,6 +38,9 @@ struct soil_hours {
 
 /* Of 8 am of a day; NaN where the hours do not reach it, or the soil has not settled. */
 double soil_reckoned(const struct soil_hours *h, const struct zone *z, struct date d);
+
+/* Mean of a civil day; NaN where under 80 % of its hours are known. */
+double soil_day(const struct soil_hours *h, const struct zone *z, struct date d);
 
 /* The last reading of the bed up to today, not older than it keeps; its date DATE_NONE where there is none. */
 struct soil soil_reading(const struct diary *diary, const char *bed, struct date today);

@@ -27,6 +27,7 @@
 #include "season/night.h"
 #include "season/outlook.h"
 #include "season/soil.h"
+#include "season/stages.h"
 #include "season/station.h"
 #include "season/trust.h"
 
@@ -43,7 +44,7 @@ enum {
 
 enum planting_where {
 	PLANTING_UNDATED, /* neither sown nor planted: nothing is known of it */
-	PLANTING_TO_COME, /* its first date lies after today */
+	PLANTING_TO_COME, /* its first date lies after today, or it is only said where it is to be sown */
 	PLANTING_IN_TRAY, /* sown indoors, not planted out */
 	PLANTING_OUT,     /* planted out, or sown outdoors */
 	PLANTING_ENDED,
@@ -57,6 +58,7 @@ struct planting_state {
 	struct soil soil;  /* the last reading of its bed (season/soil) */
 	size_t leaf;       /* whose width its leaves have, of the state's */
 	struct dates dates;
+	struct stage_state stage;
 
 	/* Warmth since `since`, whole civil days up to yesterday; for a tray at room temperature. */
 	struct degree_sum warmth;
@@ -86,6 +88,7 @@ struct season_state {
 	struct outlook_night outlook[STATE_AHEAD];        /* of tonight and the nights after */
 	struct day day[STATE_AHEAD];                      /* consecutive; day[0] is today */
 	double soil_c[STATE_NIGHTS]; /* bare soil, reckoned, at 8 am of the days of `night`'s evenings */
+	double seed_c[STATE_NIGHTS]; /* the same at the depth of seed */
 	struct frostdate frost;      /* of the main station's years; FROSTDATE_TOO_FEW where there are none */
 	struct climate climate;      /* of the same; years 0 where there are none */
 	struct dayhours hours[STATE_HOURS_DAYS]; /* consecutive; hours[STATE_HOURS_BEFORE] is today */
@@ -102,7 +105,8 @@ struct season_known {
 	const struct issue *newest;  /* head of the newest issue; source "" where there is none */
 	struct station_days station; /* STATE_STATION_DAYS round the season; none is fine */
 	struct diary diary;          /* none is fine */
-	struct soil_hours soil;      /* some weeks up to the end of `hours` */
+	struct soil_hours soil;      /* 10 cm down, some weeks up to the end of `hours` */
+	struct soil_hours seed;      /* the same at the depth of seed, 2.5 cm */
 	struct outlook_past past;
 	const struct frostdate *frost; /* NULL: no years are known */
 };
@@ -126,6 +130,9 @@ void season_state_at(const struct garden *g, const struct zone *z, const struct 
 /* The first instant that the state of this garden at a cut looks at: what the record must be asked for. */
 int64_t season_begins(const struct garden *g, const struct diary *diary, const struct zone *z, int64_t cut);
 
+/* The first instant whose soil is reckoned: for seed that lies in it, or some weeks before the cut. */
+int64_t season_soil_begins(const struct garden *g, const struct diary *diary, const struct zone *z, int64_t cut);
+
 const struct night *season_tonight(const struct season_state *s);
 
 /* The bed's and a planting's leaf's lows of an evening; NULL where the state does not hold it. */
@@ -139,6 +146,9 @@ struct outlook_night season_expect(const struct season_state *s, struct date eve
 
 /* The soil of a planting's bed at 8 am of a day from today on, 10 cm down. */
 struct soil season_soil(const struct season_state *s, size_t planting, struct date d);
+
+/* The same at the depth of seed, 2.5 cm (1 in, common practice). */
+struct soil season_seed_soil(const struct season_state *s, size_t planting, struct date d);
 
 /* The hours of a day; NULL where the state does not hold it. */
 const struct dayhours *season_hours(const struct season_state *s, struct date d);

@@ -57,11 +57,11 @@ static enum fault_code read_diary(struct context *c, struct composed *m, struct 
 	return diary_list(c->record, c->garden.id, DIARY_STANDING, &m->entries, &m->entry_count, f);
 }
 
-/* The last of the hours, enough for soil that is asked for from a week before the cut on.  It owns nothing. */
-static struct hours last_weeks(const struct hours *h, int64_t cut)
+/* The last of the hours, from where soil is reckoned.  It owns nothing. */
+static struct hours last_weeks(const struct hours *h, int64_t from)
 {
 	struct hours view = *h;
-	int64_t skip = (instant_hour(cut) - SOIL_BEFORE_DAYS * (int64_t)DAY_S - h->first) / HOUR_S;
+	int64_t skip = (from - h->first) / HOUR_S;
 	if (skip <= 0 || skip > (int64_t)h->n)
 		return view;
 	view.first += skip * HOUR_S;
@@ -74,19 +74,20 @@ static struct hours last_weeks(const struct hours *h, int64_t cut)
 }
 
 /* Bare soil out of the hours. */
-static enum fault_code soil_known(struct context *c, const struct hours *hours, int64_t cut, struct derived *d,
-				  struct soil_hours *soil, struct fault *f)
+static enum fault_code soil_known(struct context *c, const struct hours *hours, int64_t from, struct derived *d,
+				  struct season_known *k, struct fault *f)
 {
 	const struct derived_site site = {.lat_deg = c->garden.latitude,
 					  .lon_deg = c->garden.longitude,
 					  .elevation_m = c->garden.elevation_m,
 					  .leaf_m = ANY_LEAF_M};
-	struct hours weeks = last_weeks(hours, cut);
+	struct hours weeks = last_weeks(hours, from);
 	if (weeks.n == 0)
 		return FAULT_NONE;
 	if (derived_init(&weeks, &site, d, f) != FAULT_NONE)
 		return f->code;
-	*soil = (struct soil_hours){weeks.first, weeks.n, d->value[DERIVED_SOIL_10CM]};
+	k->soil = (struct soil_hours){weeks.first, weeks.n, d->value[DERIVED_SOIL_10CM]};
+	k->seed = (struct soil_hours){weeks.first, weeks.n, d->value[DERIVED_SOIL_2_5CM]};
 	return FAULT_NONE;
 }
 
@@ -106,7 +107,8 @@ static enum fault_code state_at(struct context *c, const struct composed *m, con
 		struct season_known k = {.hours = hours, .newest = &newest, .station = {days, n}, .diary = diary};
 		struct derived derived = {0};
 		past_at(&m->past, zone_date(&c->zone, cut), &k);
-		code = soil_known(c, hours, cut, &derived, &k.soil, f);
+		int64_t soil_from = season_soil_begins(&c->garden, &diary, &c->zone, cut);
+		code = soil_known(c, hours, soil_from, &derived, &k, f);
 		if (code == FAULT_NONE)
 			season_state_at(&c->garden, &c->zone, &k, cut, s);
 		derived_free(&derived);

@@ -181,6 +181,22 @@ static void check_dates(const struct ini *doc, const struct ini_section *s, cons
 			   date_text(begun, early));
 }
 
+/* Where it is to be sown, and what that says of one that is not sown yet. */
+static void check_start(const struct ini *doc, const struct ini_section *s, struct planting *p, struct faults *all)
+{
+	int sowing = p->start == GARDEN_START_OUTDOORS ? GARDEN_SOWN_OUTDOORS : GARDEN_SOWN_INDOORS;
+
+	if (p->start == GARDEN_START_NO)
+		return;
+	if (date_is(p->sown) && sowing != p->sowing)
+		keys_fault(doc, s, line_of(doc, s, "start"), all,
+			   "start is not where it was sown; leave start out once it is sown");
+	else if (date_is(p->planted) && sowing == GARDEN_SOWN_OUTDOORS)
+		keys_fault(doc, s, line_of(doc, s, "planted"), all,
+			   "planted is for plants raised indoors; this one starts outdoors");
+	p->sowing = sowing;
+}
+
 static void check_tub(const struct ini *doc, const struct ini_section *s, struct faults *all)
 {
 	for (size_t i = 0; i < doc->sections; i++) {
@@ -209,6 +225,7 @@ static void check_together(const struct ini *doc, const struct crops *crops, str
 		check_crop(doc, s, p, crops, all);
 		check_in(doc, s, p, g, all);
 		check_dates(doc, s, p, all);
+		check_start(doc, s, p, all);
 	}
 }
 

@@ -28,7 +28,8 @@ static void place_of(const struct planting *p, struct date today, struct plantin
 		ps->where = outdoors ? PLANTING_OUT : PLANTING_IN_TRAY;
 		ps->since = sown;
 	} else {
-		ps->where = date_is(sown) || date_is(planted) ? PLANTING_TO_COME : PLANTING_UNDATED;
+		bool planned = date_is(sown) || date_is(planted) || p->start != GARDEN_START_NO;
+		ps->where = planned ? PLANTING_TO_COME : PLANTING_UNDATED;
 	}
 	ps->days = date_is(ps->since) ? date_diff(today, ps->since) : 0;
 }
@@ -89,15 +90,24 @@ static struct degree_sum warmth_coming(const struct warmth_in *in, struct date t
 	return sum;
 }
 
-static void planting_at(const struct garden *g, const struct zone *z, const struct season_known *k, size_t i,
-			struct season_state *s)
+/* Warmth so far and a day's at the pace to come, else at that of the week before; NaN where it is no total. */
+static void stage_at(const struct stages_in *base, const struct season_known *k, struct planting_state *ps)
+{
+	struct stages_in in = *base;
+	const struct degree_sum *pace = ps->coming.days > 0 ? &ps->coming : &ps->last_week;
+	in.hours = k->hours;
+	in.seed = &k->seed;
+	in.reading = &ps->soil;
+	in.dates = &ps->dates;
+	in.so_far_dd = ps->warmth.missing_days > 0 ? (double)NAN : ps->warmth.dd_c;
+	in.pace_dd = pace->days > 0 && pace->missing_days == 0 ? pace->dd_c / pace->days : (double)NAN;
+	stages_at(&in, &ps->stage);
+}
+
+static void warm_at(const struct garden *g, const struct zone *z, const struct season_known *k, size_t i,
+		    struct season_state *s)
 {
 	struct planting_state *ps = &s->planting[i];
-	dates_of(g, i, &k->diary, s->today, &ps->dates);
-	place_of(&g->planting[i], s->today, ps);
-	ps->soil = soil_reading(&k->diary, g->planting[i].in, s->today);
-	if (ps->where != PLANTING_OUT && ps->where != PLANTING_IN_TRAY)
-		return;
 	struct warmth_in in = {.k = k,
 			       .z = z,
 			       .rule = &g->planting[i].figures.rule,
@@ -109,6 +119,19 @@ static void planting_at(const struct garden *g, const struct zone *z, const stru
 	ps->warmth = warmth_between(&in, ps->since, s->today);
 	ps->last_week = warmth_between(&in, date_diff(week, ps->since) > 0 ? week : ps->since, s->today);
 	ps->coming = warmth_coming(&in, s->today);
+}
+
+static void planting_at(const struct garden *g, const struct zone *z, const struct season_known *k, size_t i,
+			struct season_state *s)
+{
+	struct planting_state *ps = &s->planting[i];
+	dates_of(g, i, &k->diary, s->today, &ps->dates);
+	place_of(&g->planting[i], s->today, ps);
+	ps->soil = soil_reading(&k->diary, g->planting[i].in, s->today);
+	if (ps->where == PLANTING_OUT || ps->where == PLANTING_IN_TRAY)
+		warm_at(g, z, k, i, s);
+	const struct stages_in in = {.garden = g, .planting = i, .zone = z, .today = s->today};
+	stage_at(&in, k, ps);
 }
 
 /* Where the air temperature known after the cut ends. */
@@ -143,6 +166,16 @@ static struct hours trusted(const struct hours *h, const struct forecast_state *
 	if (fs->any && fs->trust == TRUST_SPENT && running < hours_end(h))
 		view.n = running > h->first ? (size_t)((running - h->first) / HOUR_S) : 0;
 	return view;
+}
+
+/* Soil as far as the hours that are looked at. */
+static struct soil_hours told_soil(const struct soil_hours *soil, const struct hours *view)
+{
+	struct soil_hours told = *soil;
+	int64_t n = (hours_end(view) - soil->first) / HOUR_S;
+	if (n < (int64_t)soil->n)
+		told.n = n > 0 ? (size_t)n : 0;
+	return told;
 }
 
 /* Where nobody gives a crop's: that of squash, the widest grown here, whose leaf is never warmer than a narrower one.
@@ -203,15 +236,14 @@ void season_state_at(const struct garden *g, const struct zone *z, const struct 
 	struct hours view = trusted(k->hours, &s->forecast, cut);
 	struct season_known known = *k;
 	known.hours = &view;
-	struct soil_hours soil = k->soil;
-	int64_t told = (hours_end(&view) - soil.first) / HOUR_S;
-	if (told < (int64_t)soil.n)
-		soil.n = told > 0 ? (size_t)told : 0;
+	known.soil = told_soil(&k->soil, &view);
+	known.seed = told_soil(&k->seed, &view);
 	s->forecast.reaches = reach(&view, cut);
 	for (int i = 0; i < STATE_NIGHTS; i++) {
 		struct date evening = date_add(s->today, i - STATE_NIGHTS_BEFORE);
 		s->night[i] = night_of(&view, evening, g->latitude, g->longitude, cut);
-		s->soil_c[i] = soil_reckoned(&soil, z, evening);
+		s->soil_c[i] = soil_reckoned(&known.soil, z, evening);
+		s->seed_c[i] = soil_reckoned(&known.seed, z, evening);
 	}
 	bedlows_at(g, &view, s);
 	outlooks_at(g, k, s);
@@ -228,21 +260,41 @@ void season_state_at(const struct garden *g, const struct zone *z, const struct 
 		planting_at(g, z, &known, i, s);
 }
 
+/* The first day that a planting asks for; DATE_NONE where it asks for none. */
+static struct date asks_from(const struct garden *g, size_t i, const struct diary *diary, struct date today)
+{
+	struct planting_state ps;
+	dates_of(g, i, diary, today, &ps.dates);
+	place_of(&g->planting[i], today, &ps);
+	struct date soil = stages_soil_from(&g->planting[i], &ps.dates, today);
+	/* What is to be sown or planted out asks how warm the soil is. */
+	if (ps.where == PLANTING_IN_TRAY || ps.where == PLANTING_TO_COME)
+		return date_add(today, -SOIL_BEFORE_DAYS);
+	if (ps.where != PLANTING_OUT)
+		return date_none();
+	return date_is(soil) ? soil : ps.since;
+}
+
 int64_t season_begins(const struct garden *g, const struct diary *diary, const struct zone *z, int64_t cut)
 {
 	struct date today = zone_date(z, cut);
 	struct date first = date_add(today, -STATE_HOURS_BEFORE);
 	for (size_t i = 0; i < g->plantings; i++) {
-		struct planting_state ps;
-		dates_of(g, i, diary, today, &ps.dates);
-		place_of(&g->planting[i], today, &ps);
-		struct date from = ps.since;
-		/* What is to be planted out asks how warm the soil is. */
-		if (ps.where == PLANTING_IN_TRAY)
-			from = date_add(today, -SOIL_BEFORE_DAYS);
-		else if (ps.where != PLANTING_OUT)
-			continue;
-		if (date_diff(first, from) > 0)
+		struct date from = asks_from(g, i, diary, today);
+		if (date_is(from) && date_diff(first, from) > 0)
+			first = from;
+	}
+	return instant_hour(zone_day_start(z, first));
+}
+
+int64_t season_soil_begins(const struct garden *g, const struct diary *diary, const struct zone *z, int64_t cut)
+{
+	struct date today = zone_date(z, cut), first = date_add(today, -SOIL_BEFORE_DAYS);
+	for (size_t i = 0; i < g->plantings; i++) {
+		struct dates dates;
+		dates_of(g, i, diary, today, &dates);
+		struct date from = stages_soil_from(&g->planting[i], &dates, today);
+		if (date_is(from) && date_diff(first, from) > 0)
 			first = from;
 	}
 	return instant_hour(zone_day_start(z, first));
@@ -281,14 +333,25 @@ struct outlook_night season_expect(const struct season_state *s, struct date eve
 	return years;
 }
 
-struct soil season_soil(const struct season_state *s, size_t planting, struct date d)
+static struct soil carried(const struct season_state *s, size_t planting, struct date d,
+			   const double reckoned_c[static STATE_NIGHTS])
 {
 	const struct soil *reading = &s->planting[planting].soil;
 	int then = date_is(reading->read) ? date_diff(reading->read, s->night[0].evening) : -1;
 	int now = date_diff(d, s->night[0].evening);
-	double then_c = then >= 0 && then < STATE_NIGHTS ? s->soil_c[then] : (double)NAN;
-	double now_c = now >= 0 && now < STATE_NIGHTS ? s->soil_c[now] : (double)NAN;
+	double then_c = then >= 0 && then < STATE_NIGHTS ? reckoned_c[then] : (double)NAN;
+	double now_c = now >= 0 && now < STATE_NIGHTS ? reckoned_c[now] : (double)NAN;
 	return soil_carried(reading, then_c, now_c);
+}
+
+struct soil season_soil(const struct season_state *s, size_t planting, struct date d)
+{
+	return carried(s, planting, d, s->soil_c);
+}
+
+struct soil season_seed_soil(const struct season_state *s, size_t planting, struct date d)
+{
+	return carried(s, planting, d, s->seed_c);
 }
 
 const struct dayhours *season_hours(const struct season_state *s, struct date d)

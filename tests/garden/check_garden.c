@@ -49,7 +49,7 @@ static const char *said(void)
 #define G(n) "garden.ini:" #n ": "
 #define GARDEN_KEYS                                                                                                    \
 	"id, name, latitude, longitude, elevation, timezone, units, source, history, contact, proxy, record, "         \
-	"thermometer, indoor or cover"
+	"thermometer, indoor, heat_mat or cover"
 
 static const struct {
 	const char *name, *bytes, *want;
@@ -143,6 +143,11 @@ static const struct {
      G(10) "planting \"a\": ended 2026-05-19 is before planted 2026-05-20; a later day\n"},
     {"ended before sown", SITE "[planting a]\ncrop = tomato\nsown = 2026-04-20 outdoors\nended = 2026-04-19\n",
      G(9) "planting \"a\": ended 2026-04-19 is before sown 2026-04-20; a later day\n"},
+    {"starts elsewhere than it was sown",
+     SITE "[planting a]\ncrop = tomato\nsown = 2026-04-20 indoors\nstart = outdoors\n",
+     G(9) "planting \"a\": start is not where it was sown; leave start out once it is sown\n"},
+    {"starts outdoors, to be planted", SITE "[planting a]\ncrop = tomato\nstart = outdoors\nplanted = 2026-05-20\n",
+     G(9) "planting \"a\": planted is for plants raised indoors; this one starts outdoors\n"},
     /* what refers to something else */
     {"crop misspelt", SITE "[planting a]\ncrop = zuchini\n",
      G(7) "planting \"a\": crop \"zuchini\" is not known; did you mean \"zucchini\"?\n"},

@@ -34,6 +34,10 @@ static void crop_row(struct crops *crops, const char *name, double line_f, doubl
 	c->settle_days = 10;
 	c->tray_days = 21;
 	c->harden_day_c = c->harden_night_c = c->straw_soil_c = (double)NAN;
+	c->emerge_base_c = c->emerge_dd = c->sow_soil_c = c->sow_soil_good_c = (double)NAN;
+	struct spread none = {(double)NAN, (double)NAN, (double)NAN};
+	c->male_sown_dd = c->female_sown_dd = c->pick_sown_dd = none;
+	c->male_planted_dd = c->female_planted_dd = c->pick_planted_dd = c->fruit_dd = none;
 	for (int i = 0; i < CROP_FIGURES; i++) {
 		snprintf(basis->of[i], sizeof basis->of[i], "invented for a test (%s)",
 			 crop_figure_key((enum crop_figure)i));
@@ -56,6 +60,7 @@ void bed_garden(struct garden *g, int units)
 	g->longitude = -89.90;
 	g->units = units;
 	g->indoor_c = 20;
+	g->heat_mat_c = (double)NAN;
 }
 
 size_t bed_planting(struct garden *g, const struct crops *crops, const char *name, const char *crop, const char *sown,
@@ -134,6 +139,27 @@ static void look_ahead(struct season_state *s)
 	}
 }
 
+/* By the garden file alone, without an hour of weather. */
+static void stand(const struct garden *g, size_t i, struct planting_state *ps, struct date today)
+{
+	static const struct hours no_hours_at_all;
+	static const struct soil_hours no_soil;
+	struct zone z;
+	zone_fixed("Test/Lane", -5 * HOUR_S, &z);
+	ps->soil = (struct soil){(double)NAN, SOIL_UNKNOWN, date_none()};
+	const struct stages_in in = {.garden = g,
+				     .planting = i,
+				     .zone = &z,
+				     .hours = &no_hours_at_all,
+				     .seed = &no_soil,
+				     .reading = &ps->soil,
+				     .dates = &ps->dates,
+				     .today = today,
+				     .so_far_dd = (double)NAN,
+				     .pace_dd = (double)NAN};
+	stages_at(&in, &ps->stage);
+}
+
 void bed_state(const struct garden *g, struct season_state *s)
 {
 	memset(s, 0, sizeof *s);
@@ -155,6 +181,7 @@ void bed_state(const struct garden *g, struct season_state *s)
 		n->dark_hours = 8;
 		no_night(n);
 		no_difference(s, i);
+		s->soil_c[i] = s->seed_c[i] = (double)NAN;
 	}
 	s->leaves = 1;
 	for (int i = 0; i < STATE_AHEAD; i++) {
@@ -177,6 +204,7 @@ void bed_state(const struct garden *g, struct season_state *s)
 		ps->since = out ? p->planted : p->sown;
 		ps->days = date_diff(s->today, ps->since);
 		ps->age_days = date_is(p->sown) ? date_diff(s->today, p->sown) : -1;
+		stand(g, i, ps, s->today);
 	}
 	look_ahead(s);
 }

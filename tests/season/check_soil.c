@@ -90,6 +90,23 @@ START_TEST(at_eight)
 }
 END_TEST
 
+START_TEST(of_a_day)
+{
+	struct zone z;
+	zone_fixed("Test/Lane", -5 * HOUR_S, &z);
+	double c[48];
+	for (int i = 0; i < 48; i++)
+		c[i] = i < 24 ? i : 10;
+	struct soil_hours h = {instant_at(bed_day(0), 0, -5 * HOUR_S), 48, c};
+	ROW_NEAR("mean of 0 to 23", soil_day(&h, &z, bed_day(0)), 11.5, 1e-12);
+	c[47] = c[46] = c[45] = c[44] = (double)NAN;
+	ROW_NEAR("a sixth missing", soil_day(&h, &z, bed_day(1)), 10, 1e-12);
+	c[43] = (double)NAN;
+	ROW_TRUE("more", isnan(soil_day(&h, &z, bed_day(1))));
+	ROW_TRUE("before", isnan(soil_day(&h, &z, bed_day(-1))));
+}
+END_TEST
+
 static Suite *suite(void)
 {
 	Suite *s = suite_create("soil");
@@ -97,6 +114,7 @@ static Suite *suite(void)
 	tcase_add_loop_test(t, readings, 0, sizeof rows / sizeof *rows);
 	tcase_add_test(t, carried);
 	tcase_add_test(t, at_eight);
+	tcase_add_test(t, of_a_day);
 	suite_add_tcase(s, t);
 	return s;
 }

@@ -74,6 +74,7 @@ static const struct {
     {"bought in", NONE, -4, NONE, GARDEN_SOWN_INDOORS, PLANTING_OUT, -4, 4, -1},
     {"ended", -29, -9, -2, GARDEN_SOWN_INDOORS, PLANTING_ENDED, -2, 2, 29},
     {"ends tomorrow", -29, -9, 1, GARDEN_SOWN_INDOORS, PLANTING_OUT, -9, 9, 29},
+    {"where it is to be sown", NONE, NONE, NONE, GARDEN_SOWN_OUTDOORS, PLANTING_TO_COME, NONE, 0, -1},
     {"ended in the tray", -29, NONE, -1, GARDEN_SOWN_INDOORS, PLANTING_ENDED, -1, 1, 29},
 };
 
@@ -89,6 +90,8 @@ START_TEST(where_it_stands)
 	garden.planting[i].planted = day_or_none(rows[_i].planted);
 	garden.planting[i].ended = day_or_none(rows[_i].ended);
 	garden.planting[i].sowing = (int)rows[_i].sowing;
+	if (rows[_i].sown == NONE && rows[_i].sowing == GARDEN_SOWN_OUTDOORS)
+		garden.planting[i].start = GARDEN_START_OUTDOORS;
 	known_at(at(0, 6));
 	const struct planting_state *ps = &state.planting[i];
 	ROW_INT(rows[_i].name, ps->where, rows[_i].where);

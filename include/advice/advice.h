@@ -77,10 +77,13 @@ enum step_kind {
 	STEP_MARGIN,     /* deciding low - line in whole degrees of the garden's units, kept as a deg C difference */
 	STEP_DAYS_OUT,   /* days since planting out */
 	STEP_SETTLE,     /* days in which the stall line counts */
-	STEP_REACHED,    /* nights of those listed at or over the line */
-	STEP_WANTED,     /* that many are wanted */
-	STEP_UNKNOWN,    /* nights of those listed that nobody can tell */
-	STEP_COLDEST,    /* lowest of the listed lows; deg C; `date` its evening */
+	STEP_SLOW_LINE,  /* the planting's slow line, where nights at it are enough for planting out; deg C */
+	STEP_BED_NIGHT,  /* low to be expected in the bed of the night of `date`; deg C, NaN where nobody can tell */
+	STEP_WANTED,     /* so many of the nights listed are wanted at or over the line */
+	STEP_HOLD,       /* chance that they are; `date` the day to plant on */
+	STEP_STALL,      /* chance of a night at or under the stall line; `date` as well */
+	STEP_FROST,      /* chance of frost on the leaf up to the evening `date` */
+	STEP_FREE,       /* under a cover on the free day `date`: chance of a stall */
 	STEP_AGE,        /* days since sowing */
 	STEP_TRAY,       /* days a plant wants in its tray at least */
 	/* advice/harden */
@@ -107,7 +110,8 @@ enum step_kind {
 	STEP_SHADE_FROM,  /* instant from which shade is wanted, and */
 	STEP_SHADE_TO,    /* to which; UTC seconds */
 	STEP_NIGHT_PAST,  /* low of the past night; deg C */
-	STEP_SOIL,        /* soil 10 cm down at 8 am; deg C; `date`: of a reading of the grower's that it rests on */
+	STEP_SOIL, /* soil 10 cm down at 8 am; deg C; `date`: of planting out the day, else that of a reading of the
+		      grower's that it rests on */
 	STEP_STRAW_LINE,  /* from which straw is laid; deg C */
 	STEP_BEETLE_LINE, /* highs from which beetles fly; deg C */
 	STEPS
@@ -120,7 +124,7 @@ struct step {
 };
 
 enum {
-	ADVICE_STEPS = 24,
+	ADVICE_STEPS = 32,
 	/* Nights after planting out that are looked at, and how many must reach the line (judgement). */
 	ADVICE_PLANT_NIGHTS = 5,
 	ADVICE_PLANT_WANTED = 4,

@@ -126,8 +126,11 @@ static bool is_news(const struct advice *a, const struct advice_list *before, st
 	return find(before, a->decision, a->planting, a->day, a->verdict) == NULL;
 }
 
-/* The night behind a change of plan: of those after the day that fell under the line (or were under it), the one
- * whose low fell (or rose) most. */
+/* A night nearer to the line than this can miss it by what such lows are off (judgement). */
+static const double NEWS_NEAR_K = 3;
+
+/* The night behind a change of plan: of those after the day that fell near the line or under it (or were there), the
+ * one whose low fell (or rose) most. */
 static void mover(const struct season_state *s, const struct season_state *b, const struct advice *now, bool fell,
 		  struct change *c)
 {
@@ -137,7 +140,7 @@ static void mover(const struct season_state *s, const struct season_state *b, co
 		struct date evening = date_add(day, i);
 		double was_c = low_on(b, evening), now_c = low_on(s, evening);
 		double by_c = fell ? was_c - now_c : now_c - was_c;
-		if (by_c > most && (fell ? now_c : was_c) < now->line_c) {
+		if (by_c > most && (fell ? now_c : was_c) < now->line_c + NEWS_NEAR_K) {
 			most = by_c;
 			c->night = evening;
 			c->was_c = was_c;
@@ -150,7 +153,8 @@ static void mover(const struct season_state *s, const struct season_state *b, co
 static void plant_changed(const struct advice *now, const struct advice *was, const struct season_state *s,
 			  const struct season_state *b, struct changes *out)
 {
-	bool turned = was->verdict == VERDICT_PLANT && now->verdict == VERDICT_WAIT;
+	/* From the best to the worst, as verdicts stand. */
+	bool turned = was->verdict < now->verdict && was->verdict != VERDICT_WAIT;
 	bool other = was->verdict == VERDICT_WAIT && moved(was->day, now->day, s->today);
 	if (!turned && !other)
 		return;

@@ -17,8 +17,17 @@ static bool same_step(const struct advice *a, const struct advice *b, enum step_
 	return same_number(advice_step_of(a, kind, 0).value, advice_step_of(b, kind, 0).value);
 }
 
-/* By which lines, and for which nights that are not known: a WAIT that names neither day nor line goes by these alone.
- */
+/* The numbers that a line about planting out tells: those of the first planting speak for all of it. */
+static bool same_planting_out(const struct advice *a, const struct advice *b)
+{
+	static const enum step_kind told[] = {STEP_STALL_LINE, STEP_HOLD, STEP_STALL, STEP_FROST, STEP_SOIL};
+	for (size_t i = 0; i < sizeof told / sizeof *told; i++)
+		if (!same_step(a, b, told[i]))
+			return false;
+	return true;
+}
+
+/* By which lines.  A WAIT that can tell nothing names neither day nor line, and is the same for all. */
 static bool same_lines(const struct advice *a, const struct advice *b)
 {
 	if (a->decision == DECISION_HARDEN)
@@ -26,11 +35,11 @@ static bool same_lines(const struct advice *a, const struct advice *b)
 	if (a->decision == DECISION_SETTLE)
 		return settle_says_same(a, b);
 	if (a->verdict == VERDICT_WAIT && a->cannot_tell && b->cannot_tell && !date_is(a->day))
-		return same_step(a, b, STEP_UNKNOWN);
+		return true;
 	/* One that freezes by the leaf and one that does by the bed are covered in one line. */
 	if (a->decision == DECISION_COVER && a->rule != b->rule)
 		return advice_same_danger(a, b);
-	return same_number(a->line_c, b->line_c) && (a->decision == DECISION_COVER || same_step(a, b, STEP_STALL_LINE));
+	return same_number(a->line_c, b->line_c) && (a->decision != DECISION_PLANT_OUT || same_planting_out(a, b));
 }
 
 /* Does the second say of its planting what the first says of another? */

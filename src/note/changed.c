@@ -100,15 +100,16 @@ static void harden_moved(const struct note_facts *n, const struct change *c, str
 
 static void verdict_turned(const struct note_facts *n, const struct change *c, struct text *t)
 {
-	if (c->now == VERDICT_PLANT) {
+	if (c->was == VERDICT_WAIT) {
 		plantings(n, c, t);
-		text_add(t, " can go out today already (was ");
+		text_add(t, c->now == VERDICT_PLANT ? " can go out today already (was "
+						    : " can go out today under a cover (was ");
 		day(n, c->was_day, t);
 		text_add(t, ")");
 	} else {
 		text_add(t, "yesterday I said plant ");
 		plantings(n, c, t);
-		text_add(t, ", today I say wait");
+		text_add(t, c->now == VERDICT_WAIT ? ", today I say wait" : ", today I say under a cover");
 	}
 	reason(n, c, t);
 }

@@ -1,12 +1,15 @@
 #include "note/note.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "advice/settle.h"
 #include "base/utf8.h"
+#include "note/chance.h"
 #include "note/credit.h"
 #include "note/phrase.h"
 #include "note/sentence.h"
+#include "note/why_plant.h"
 
 enum { WHY_PIECE = 1024, WHY_NUMBER = 8, WHY_HEAD = 13 };
 
@@ -16,8 +19,9 @@ static const double WHY_CLEAR_FRAC = 0.25, WHY_OVERCAST_FRAC = 0.75;
 /* "  34 F   words", the words wrapped under each other. */
 static void number_line(struct text *t, const char *number, const char *words)
 {
-	text_addf(t, "  %-*s", WHY_NUMBER, number);
-	utf8_wrap(t, words, WHY_NUMBER + 2, WHY_NUMBER + 2, NOTE_COLUMNS);
+	size_t width = strlen(number) < WHY_NUMBER ? WHY_NUMBER : strlen(number) + 1;
+	text_addf(t, "  %-*s", (int)width, number);
+	utf8_wrap(t, words, width + 2, WHY_NUMBER + 2, NOTE_COLUMNS);
 	text_add(t, "\n");
 }
 
@@ -47,6 +51,7 @@ enum step_unit {
 	STEP_SPEED,
 	STEP_WATER,
 	STEP_VOLUME,
+	STEP_CHANCE,
 	STEP_NONE
 };
 
@@ -66,10 +71,13 @@ static const struct step_row {
     [STEP_MARGIN] = {STEP_DIFFERENCE, "against the line"},
     [STEP_DAYS_OUT] = {STEP_DAYS, NULL},
     [STEP_SETTLE] = {STEP_DAYS, NULL},
-    [STEP_REACHED] = {STEP_COUNT, NULL},
+    [STEP_SLOW_LINE] = {STEP_DEGREES, "the slow line: with frost well past and warm soil, nights at or over it do"},
+    [STEP_BED_NIGHT] = {STEP_DEGREES, NULL},
     [STEP_WANTED] = {STEP_COUNT, NULL},
-    [STEP_UNKNOWN] = {STEP_COUNT, "of them nobody can tell: hours are missing"},
-    [STEP_COLDEST] = {STEP_DEGREES, "the coldest of them"},
+    [STEP_HOLD] = {STEP_CHANCE, NULL},
+    [STEP_STALL] = {STEP_CHANCE, "that one of them is at the stall line or under it"},
+    [STEP_FROST] = {STEP_CHANCE, NULL},
+    [STEP_FREE] = {STEP_CHANCE, NULL},
     [STEP_AGE] = {STEP_DAYS, "since sowing"},
     [STEP_TRAY] = {STEP_DAYS, "in the tray are wanted at least"},
     [STEP_HARDEN_LINE] = {STEP_DEGREES, "days under it are too cold to stand out"},
@@ -136,6 +144,9 @@ static void step_number(const struct note_facts *n, const struct advice *a, cons
 		text_addf(t, "%.2g %s", unit_outside(UNIT_VOLUME, (enum unit_system)units, s->value),
 			  unit_label(UNIT_VOLUME, (enum unit_system)units));
 		break;
+	case STEP_CHANCE:
+		chance_words(t, s->value);
+		break;
 	case STEP_NONE:
 		break;
 	}
@@ -154,12 +165,7 @@ static void low_words(const struct note_facts *n, const struct advice *a, const 
 		text_add(t, ": the lowest hour known, others are missing");
 		return;
 	}
-	text_add(t, "not known: ");
-	phrase_night(t, s->date, n->state->today);
-	if (!isnan(s->value)) {
-		text_add(t, ", of which the lowest hour known is ");
-		phrase_degrees_unit(t, s->value, n->garden->units);
-	}
+	why_not_known(n, season_night(n->state, s->date), t);
 }
 
 static void sky_words(const struct bedlow *low, struct text *t)
@@ -246,16 +252,12 @@ static void special_words(const struct note_facts *n, const struct advice *a, co
 			  cover ? ", by that evening" : "");
 	} else if (s->kind == STEP_SETTLE) {
 		text_add(t, cover ? "in which the stall line counts" : "in which it is new");
-	} else if (s->kind == STEP_WANTED) {
-		text_addf(t, "of %d nights are wanted, and none under the stall line", ADVICE_PLANT_NIGHTS);
-	} else if (s->kind == STEP_REACHED) {
-		text_addf(t, "of the %d nights from ", ADVICE_PLANT_NIGHTS);
-		phrase_day(t, s->date, n->state->today);
-		text_add(t, " on reach the night line");
 	} else if (a->decision == DECISION_HARDEN) {
 		harden_words(n, a, s, t);
 	} else if (a->decision == DECISION_SETTLE) {
 		settle_words(n, a, s, t);
+	} else if (a->decision == DECISION_PLANT_OUT) {
+		why_plant_step(n, a, s, t);
 	}
 }
 
@@ -278,8 +280,6 @@ static void steps(const struct note_facts *n, const struct line *l, struct text 
 	const struct advice *a = l->lead;
 	for (size_t i = 0; i < a->steps; i++) {
 		const struct step *s = &a->step[i];
-		if (s->kind == STEP_UNKNOWN && !(s->value > 0))
-			continue;
 		step_write(n, a, s, t);
 		/* The plantings of a line may have gone out on different days. */
 		for (size_t k = 1; k < l->n && s->kind == STEP_DAYS_OUT; k++) {
@@ -347,6 +347,16 @@ static void source(const struct note_facts *n, struct text *t)
 	headed(t, "From", words.at);
 }
 
+static void plant_rule(const struct note_facts *n, struct text *t)
+{
+	char mem[WHY_PIECE];
+	struct text wants;
+	text_over(&wants, mem, sizeof mem);
+	why_plant_wants(n, &wants);
+	headed(t, "It wants", wants.at);
+	headed(t, "Not judged", "how cold it lies by your hedge or in a hollow; what a cover would gain.");
+}
+
 void why_write(const struct note_facts *n, size_t k, struct text *t)
 {
 	const struct line *l = &n->lines->at[k];
@@ -375,7 +385,7 @@ void why_write(const struct note_facts *n, size_t k, struct text *t)
 		headed(t, "Not judged",
 		       "hail, which comes with thunder and is in no forecast; how sheltered your place is.");
 	} else {
-		headed(t, "Not judged", "soil warmth, the date of the last frost, how sure the forecast is.");
+		plant_rule(n, t);
 	}
 	source(n, t);
 }

@@ -109,25 +109,30 @@ static const struct {
 	enum change_kind kind;
 } plants[] = {
     {"WAIT without a day, twice", {50, 50, 50, 50, 50, 50}, {50, 50, 50, 50, 50}, false, 0, CHANGE_DATE},
-    {"a day is named", {50, 50, 50, 60, 60, 60, NONE}, {50, 50, 60, 60, 60, 60, 60}, true, 0, CHANGE_DATE},
-    {"the same day again", {50, 50, 50, 60, 60, 60, 60, 60}, {50, 50, 60, 60, 60, 60, 60}, false, 0, CHANGE_DATE},
-    {"a day later", {50, 50, 50, 60, 60, 60, 60, 60, 60}, {50, 50, 50, 60, 60, 60, 60, 60}, false, 0, CHANGE_DATE},
-    {"two days later", {50, 50, 50, 60, 60, 60, 60, 60, 60}, {50, 50, 50, 50, 60, 60, 60, 60}, true, 1, CHANGE_DATE},
-    {"the day is gone", {50, 50, 50, 60, 60, 60, 60, 60}, {50, 50, 50, 60, 55, 60, 55}, true, 1, CHANGE_DATE},
-    {"a day sooner", {50, 50, 50, 50, 60, 60, 60, 60, 60}, {50, 50, 60, 60, 60, 60, 60, 60}, false, 0, CHANGE_DATE},
-    {"two days sooner", {50, 50, 50, 50, 50, 60, 60, 60, 60}, {50, 50, 60, 60, 60, 60, 60, 60}, true, 1, CHANGE_DATE},
-    {"due today, and a day later now: within the band, but it was a promise",
-     {50, 50, 60, 60, 60, 60, 60},
-     {50, 50, 60, 60, 60, 60, 60},
+    {"a day is named", {50, 50, 50, 68, 68, 68, NONE}, {50, 50, 68, 68, 68, 68, 68}, true, 0, CHANGE_DATE},
+    {"the same day again", {50, 50, 50, 68, 68, 68, 68, 68}, {50, 50, 68, 68, 68, 68, 68}, false, 0, CHANGE_DATE},
+    {"a day later", {50, 50, 50, 68, 68, 68, 68, 68, 68}, {50, 50, 50, 68, 68, 68, 68, 68}, false, 0, CHANGE_DATE},
+    {"two days later", {50, 50, 50, 68, 68, 68, 68, 68, 68}, {50, 50, 50, 50, 68, 68, 68, 68}, true, 1, CHANGE_DATE},
+    {"the day is gone", {50, 50, 50, 68, 68, 68, 68, 68}, {50, 50, 50, 68, 50, 68, 50}, true, 1, CHANGE_DATE},
+    {"a day sooner", {50, 50, 50, 50, 68, 68, 68, 68, 68}, {50, 50, 68, 68, 68, 68, 68, 68}, false, 0, CHANGE_DATE},
+    {"two days sooner",
+     {50, 50, 50, 50, 50, 70, 70, 70, 70, 70},
+     {50, 50, 50, 70, 70, 70, 70, 70},
      true,
      1,
      CHANGE_DATE},
-    {"PLANT a day sooner", {50, 50, 50, 60, 60, 60, 60, 60}, {60, 60, 60, 60, 60, 60}, true, 0, CHANGE_VERDICT},
-    {"PLANT that was nowhere in sight", {50, 50, 50, 50, 50, 50}, {60, 60, 60, 60, 60}, true, 0, CHANGE_VERDICT},
-    {"PLANT again", {60, 60, 60, 60, 60, 60}, {60, 60, 60, 60, 60}, true, 0, CHANGE_DATE},
-    {"PLANT turned WAIT", {60, 60, 60, 60, 60, 60}, {60, 55, 44, 55, 60}, true, 1, CHANGE_VERDICT},
-    {"PLANT on the day that was named", {50, 50, 60, 60, 60, 60}, {60, 60, 60, 60, 60}, true, 0, CHANGE_VERDICT},
-    {"PLANT two days sooner", {50, 50, 50, 50, 60, 60, 60, 60}, {60, 60, 60, 60, 60, 60, 60}, true, 1, CHANGE_VERDICT},
+    {"due today, and a day later now: within the band, but it was a promise",
+     {50, 50, 68, 68, 68, 68, 68},
+     {50, 50, 68, 68, 68, 68, 68},
+     true,
+     1,
+     CHANGE_DATE},
+    {"PLANT a day sooner", {50, 50, 50, 68, 68, 68, 68, 68}, {68, 68, 68, 68, 68, 68}, true, 0, CHANGE_VERDICT},
+    {"PLANT that was nowhere in sight", {50, 50, 50, 50, 50, 50}, {68, 68, 68, 68, 68}, true, 0, CHANGE_VERDICT},
+    {"PLANT again", {68, 68, 68, 68, 68, 68}, {68, 68, 68, 68, 68}, true, 0, CHANGE_DATE},
+    {"PLANT turned WAIT", {68, 68, 68, 68, 68, 68}, {68, 48, 42, 48, 68}, true, 1, CHANGE_VERDICT},
+    {"PLANT on the day that was named", {50, 50, 68, 68, 68, 68}, {68, 68, 68, 68, 68}, true, 0, CHANGE_VERDICT},
+    {"PLANT two days sooner", {50, 50, 50, 50, 68, 68, 68, 68}, {68, 68, 68, 68, 68, 68, 68}, true, 1, CHANGE_VERDICT},
 };
 
 START_TEST(planting_out)
@@ -290,8 +295,8 @@ START_TEST(shared)
 		size_t p = bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-10", i < 2 ? "2026-05-01" : "");
 		garden.planting[p].figures.night_line_c = bed_c(i == 3 ? 55 : 60);
 	}
-	static const double was[NIGHTS] = {50, 50, 34, 60, 60, 60, 60, 60, 60, 60, 60, 60};
-	static const double is[NIGHTS] = {50, 40, 50, 50, 50, 57, 60, 60, 60, 60, 60, 60};
+	static const double was[NIGHTS] = {50, 50, 34, 70, 70, 70, 70, 70, 70, 70, 70, 70};
+	static const double is[NIGHTS] = {50, 40, 50, 50, 57, 57, 70, 70, 70, 70, 70, 70};
 	mark(is, was);
 	ck_assert_uint_eq(changes.n, 3);
 	ck_assert_int_eq(changes.at[0].kind, CHANGE_COVER_OFF);

@@ -204,6 +204,7 @@ void bed_state(const struct garden *g, struct season_state *s)
 		ps->since = out ? p->planted : p->sown;
 		ps->days = date_diff(s->today, ps->since);
 		ps->age_days = date_is(p->sown) ? date_diff(s->today, p->sown) : -1;
+		ps->soil = (struct soil){(double)NAN, SOIL_UNKNOWN, date_none()};
 		stand(g, i, ps, s->today);
 	}
 	look_ahead(s);
@@ -300,4 +301,10 @@ void bed_clear(struct season_state *s, int night, double bed_k, double leaf_k)
 	low->cloud_frac = 0;
 	low->dew_point_c = low->air_c - 1;
 	look_ahead(s);
+}
+
+void bed_soil(struct season_state *s, double f)
+{
+	for (int i = 0; i < STATE_NIGHTS; i++)
+		s->soil_c[i] = bed_c(f);
 }

@@ -53,6 +53,9 @@ void bed_seen(struct season_state *s, int night, int known, double seen_f);
 /* A clear, calm night: bed and leaf under the air of its low.  Else they are as warm as the air. */
 void bed_clear(struct season_state *s, int night, double bed_k, double leaf_k);
 
+/* Reckoned soil, of every day the same; NaN, as it begins: not known. */
+void bed_soil(struct season_state *s, double f);
+
 struct date bed_day(int n); /* n days after 19 May 2026 */
 
 #endif

@@ -68,11 +68,11 @@ START_TEST(told_once)
 	bed_planting(&morning.garden, &morning.crops, "new", "redberry", "2026-04-10", "2026-05-18");
 	bed_planting(&morning.garden, &morning.crops, "a", "gourdlet", "2026-04-20", "");
 	bed_planting(&morning.garden, &morning.crops, "b", "redberry", "2026-04-20", "");
-	morning_compose((const double[]){35, 41, 50, 50, 50}, 5, NULL);
+	morning_compose((const double[]){35, 41, 68, 68, 68, 68, 68, 68}, 8, NULL);
 	morning_note();
 	ck_assert_uint_eq(morning.lines.n, 4);
 	for (int i = 0; i < 2; i++) {
-		const char *what = i == 0 ? "No heater, lamp or candle" : "Soil and frost date are not judged yet.";
+		const char *what = i == 0 ? "No heater, lamp or candle" : "Of frost after";
 		const char *first = strstr(morning_flat(), what);
 		ck_assert_msg(first != NULL && strstr(first + 1, what) == NULL, "once: %s\n%s", what, morning.t.at);
 	}
@@ -92,8 +92,7 @@ START_TEST(no_forecast)
 					 "1 LOOK at the sky at dusk (sunset 8:24 pm): I have no forecast for\n"
 					 "  tonight. If it is clear and calm, cover green-1, nothing touching the\n"
 					 "  leaves.\n"
-					 "2 WAIT with green-2 and tom-2: I cannot tell without a forecast. Soil\n"
-					 "  and frost date are not judged yet.\n"
+					 "2 WAIT with green-2 and tom-2: I cannot tell without a forecast.\n"
 					 "\n"
 					 "This morning's fetch failed: the service does not answer. No forecast in\n"
 					 "the record.\n");
@@ -115,8 +114,7 @@ START_TEST(old_forecast)
 					 "1 LOOK at the sky at dusk (sunset 8:24 pm): I cannot judge tonight, the\n"
 					 "  forecast is 31 hours old (it said 61). If it is clear and calm, cover\n"
 					 "  green-1, nothing touching the leaves.\n"
-					 "2 WAIT with green-2: I cannot tell, the forecast is 31 hours old. Soil\n"
-					 "  and frost date are not judged yet.\n"
+					 "2 WAIT with green-2: I cannot tell, the forecast is 31 hours old.\n"
 					 "\n"
 					 "Nights  Tue 61   Wed 61   Thu 61   Fri 61   Sat 61 F\n"
 					 "Days    not known\n"

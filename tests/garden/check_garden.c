@@ -14,7 +14,7 @@ static const char GOOD[] = "fixtures/garden/good.ini";
 #define FIGURES                                                                                                        \
 	.rule = {.base_c = 8, .cap_c = 32, .cutoff = DEGREE_HORIZONTAL}, .slow_c = 11, .stall_c = 7, .cover_c = 3,     \
 	.settle_days = 10, .tray_days = 21, .sow_soil_good_c = NAN, .emerge_base_c = NAN, .emerge_dd = NAN,            \
-	.harden_day_c = NAN, .harden_night_c = NAN, .straw_soil_c = NAN, .pick_sown_dd = {NAN, NAN, NAN},                                   \
+	.harden_day_c = NAN, .harden_night_c = NAN, .straw_soil_c = NAN, .pick_sown_dd = {NAN, NAN, NAN},              \
 	.pick_planted_dd = {NAN, NAN, NAN}, .pick_daily_c = NAN, .root_depth_m = NAN, .spacing_m = 0.6
 
 /* Two invented rows; the real ones are check_tables_crops' business. */

@@ -296,10 +296,14 @@ static void not_told(const struct note_facts *n, struct text *t)
 	text_add(t, any ? ". " : "");
 }
 
-/* What only the grower can tell: a planting without a date is one that nothing can be said of. */
+/*
+ * What only the grower can tell: a planting without a date is one that nothing can be said of.  The command stands on
+ * a line of its own, whole, and for one of them alone: there is one such request a day.
+ */
 static void tell_me(const struct note_facts *n, struct text *t)
 {
 	size_t count = 0, said = 0;
+	const char *first = NULL;
 	for (size_t i = 0; i < n->state->plantings; i++)
 		count += n->state->planting[i].where == PLANTING_UNDATED;
 	if (n->state->plantings > 0 && count == 0)
@@ -307,13 +311,18 @@ static void tell_me(const struct note_facts *n, struct text *t)
 	char mem[NOTE_PIECE];
 	struct text words;
 	text_over(&words, mem, sizeof mem);
-	text_add(&words, count > 0 ? "Tell me when you sowed or planted " : "No planting in the garden file yet.");
-	for (size_t i = 0; i < n->state->plantings; i++)
-		if (n->state->planting[i].where == PLANTING_UNDATED)
-			phrase_listed(&words, n->garden->planting[i].name, said++, count);
-	text_add(&words, count > 0 ? ": sown = or planted = in the garden file." : "");
+	text_add(&words, count > 0 ? "Tell me when you sowed or planted out " : "No planting in the garden file yet.");
+	for (size_t i = 0; i < n->state->plantings; i++) {
+		if (n->state->planting[i].where != PLANTING_UNDATED)
+			continue;
+		first = first != NULL ? first : n->garden->planting[i].name;
+		phrase_listed(&words, n->garden->planting[i].name, said++, count);
+	}
+	text_add(&words, count > 0 ? ". If today:" : "");
 	utf8_wrap(t, words.at, 0, 0, NOTE_COLUMNS);
 	text_add(t, "\n");
+	if (first != NULL)
+		text_addf(t, "  dewpost diary add \"planted out %s\"\n", first);
 }
 
 /* Whether the forecast is one that anything is told of. */

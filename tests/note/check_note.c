@@ -312,7 +312,10 @@ START_TEST(what_only_the_grower_knows)
 	morning.state.planting[0].where = morning.state.planting[1].where = PLANTING_UNDATED;
 	morning_again(false);
 	morning_note();
-	HAS("undated", "Tell me when you sowed or planted green-1 and tom-1: sown = or planted = in the garden file.");
+	HAS("undated", "Tell me when you sowed or planted out green-1 and tom-1. If today:");
+	ck_assert_msg(strstr(morning.t.at, "\n  dewpost diary add \"planted out green-1\"\n") != NULL,
+		      "a line of its own: %s", morning.t.at);
+	LACKS("one request a day", "planted out tom-1");
 	morning_setup();
 	morning_compose((const double[]){55, 55, 55, 55, 55}, 5, NULL);
 	morning_note();

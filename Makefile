@@ -5,6 +5,7 @@
 #   make check            all tests; make golden renews the golden files
 #   make VARIANT=asan check     a variant beside the others, in build/asan
 #   make CC=clang         another compiler; changed flags rebuild
+#   make year             eight notes of an invented season
 #   make lint bench coverage valgrind fuzz      for who works on it
 #   make outside          what we write read by programs that are not ours (Python, a mail server)
 #   make install prefix=/usr DESTDIR=/tmp/stage; make uninstall the same way
@@ -14,7 +15,7 @@
 
 .DELETE_ON_ERROR:
 .SUFFIXES:
-.PHONY: all objects check demo golden bench coverage valgrind fuzz outside deps dev-deps outside-deps probe \
+.PHONY: all objects check demo year golden bench coverage valgrind fuzz outside deps dev-deps outside-deps probe \
         install uninstall deb clean distclean FORCE
 
 VERSION = 0.1.0
@@ -204,6 +205,9 @@ golden: $(B)/dewpost
 
 demo: $(B)/dewpost
 	@if [ -e tests/lib/demo.sh ]; then PATH="$(CURDIR)/$(B):$$PATH" sh tests/lib/demo.sh; else echo "no demo yet"; fi
+
+year: $(B)/dewpost
+	@PATH="$(CURDIR)/$(B):$$PATH"; rm -rf build/year; sh tests/lib/year.sh $(CURDIR)/fixtures $(CURDIR)/build/year
 
 bench: $(if $(BENCH),$(B)/tests/bench/bench) $(B)/dewpost
 	@PATH="$(CURDIR)/$(B):$$PATH"; for b in $(filter %/bench,$^); do $$b || exit; done

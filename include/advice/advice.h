@@ -100,6 +100,7 @@ enum step_kind {
 	STEP_OUT_RAIN,          /* hardest rain that bars hours, mm in one */
 	STEP_OUT_SUN,           /* sun that is strong for it; W/m2 */
 	STEP_OUT_NIGHT,         /* low of the coming night; deg C */
+	STEP_OUT_STAYS,         /* 1: it may stay out in it; 0: not */
 	/* advice/settle */
 	STEP_QUENCH,      /* water for the planting's root balls; litres */
 	STEP_RAIN_PAST,   /* rain of so many hours up to the cut as the rule looks at; mm, NaN where not known */

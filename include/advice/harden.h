@@ -22,6 +22,7 @@ enum {
 	HARDEN_LEAD = 10,       /* a week, and three days of bad weather (judgement; 7 to 14 are common practice) */
 	HARDEN_LEAST = 2,       /* hours under which a tray is not carried out (judgement), and the first day's */
 	HARDEN_NIGHTS_FROM = 6, /* day from which it stays out at night where that holds (judgement) */
+	HARDEN_SOON = 2,        /* days after today whose staying in a line tells */
 	HARDEN_SHOWN = 5,       /* days of the plan that an advice tells */
 };
 
@@ -62,9 +63,6 @@ void harden_advise(const struct garden *g, const struct season_state *s, size_t 
 
 /* The day of hardening that an advice is about, 1 the first. */
 int harden_day_number(const struct advice *a);
-
-/* Whether it may stay out in the coming night, in degrees of the garden's units. */
-enum night_answer harden_night(const struct advice *a, int units);
 
 /* Whether the second says of its tray what the first says of another: one line will do. */
 bool harden_says_same(const struct advice *a, const struct advice *b);

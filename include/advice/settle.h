@@ -25,11 +25,10 @@ enum {
  *           at 7 in 10 or more (judgement).  In a tub a look every day, whatever falls.
  * SHADE     at a high of 29.4 C (85 F), and in the first SETTLE_TENDER_DAYS in three hours or more of sun over
  *           700 W/m2 at 21 C (70 F) (judgement).  Not by an old forecast.
- * SLUGS     after a night of 7 C (45 F) or more, with 1 mm of rain or more in the 24 hours before (judgement); on the
- *           first such morning, and every SETTLE_AGAIN_DAYS while they follow each other.
- * BEETLES   within the crop's beetle_days, every SETTLE_AGAIN_DAYS, if each of the last three days had 18 C (65 F)
- *           (published: Ohio State University HYG-2139-88, 65 F; three days: judgement); not under a cover, by
- *           the diary.
+ * SLUGS     after a night of 7 C (45 F) or more, with 1 mm of rain or more in the 24 hours before (judgement), unless
+ *           tonight is to be colder; on the first such morning, and every SETTLE_AGAIN_DAYS while they follow each
+ * other. BEETLES   within the crop's beetle_days, every SETTLE_AGAIN_DAYS, if each of the last three days had 18 C (65
+ * F) (published: Ohio State University HYG-2139-88, 65 F; three days: judgement); not under a cover, by the diary.
  * STRAW     in a bed, from SETTLE_TENDER_DAYS to SETTLE_STRAW_DAYS after planting out, if the soil at 10 cm is at
  *           the crop's straw_soil, 12 mm (0.5 in) fell in the 72 hours before, or it was watered since yesterday
  *           (judgement), and the diary has no straw yet.  It has no day: news once, when it becomes so.

@@ -14,9 +14,9 @@ enum {
  * Gusts over 7 m/s are kept from the first days (25 km/h, derived here from no published limit); 9 m/s, 20 mph,
  * later (judgement).  2.5 mm in an hour is where moderate rain begins (common practice of weather services).
  * Full sun is 1000 W/m2; over 700 a leaf from indoors burns in the first days, and over 32 C (90 F) also a
- * hardier one (judgement).
+ * hardier one; such sun is told of from 24 C, 75 F, on (judgement).
  */
-static const double GUST_YOUNG_MS = 7, GUST_MS = 9, RAIN_HARD_MM = 2.5, SUN_STRONG_WM2 = 700, HOT_C = 32;
+static const double GUST_YOUNG_MS = 7, GUST_MS = 9, RAIN_HARD_MM = 2.5, SUN_STRONG_WM2 = 700, WARM_C = 24, HOT_C = 32;
 
 int harden_hours(int day)
 {
@@ -166,17 +166,23 @@ static void bar_step(const struct harden_in *in, const struct standing *st, enum
 		advice_step(a, STEP_OUT_GUST, st->bar == STANDING_FIT ? st->then_gust_ms : st->gust_ms, in->s->today);
 	if (bar == STANDING_RAIN)
 		advice_step(a, STEP_OUT_RAIN, st->rain_mm, in->s->today);
-	if (bar == STANDING_SUN || (st->bar == STANDING_FIT && st->sun_wm2 >= SUN_STRONG_WM2))
+	bool burns = st->bar == STANDING_FIT && st->sun_wm2 >= SUN_STRONG_WM2 && st->warmest_c >= WARM_C;
+	if (bar == STANDING_SUN || burns)
 		advice_step(a, STEP_OUT_SUN, st->sun_wm2, in->s->today);
 }
 
+/* Nights are told from a day on, where the low is known. */
 static void night_step(const struct harden_in *in, const struct harden_plan *p, struct advice *a)
 {
 	const struct night *tonight = season_tonight(in->s);
-	if (isnan(in->crop->harden_night_c) || p->today.bar != STANDING_FIT)
+	double low_c = advice_low_c(tonight), line_c = in->crop->harden_night_c;
+	int units = in->g->units;
+	if (p->done + 1 < HARDEN_NIGHTS_FROM || p->today.bar != STANDING_FIT || isnan(low_c) || isnan(line_c))
 		return;
-	advice_step(a, STEP_HARDEN_NIGHT_LINE, in->crop->harden_night_c, date_none());
-	advice_step(a, STEP_OUT_NIGHT, advice_low_c(tonight), tonight->evening);
+	bool stays = tonight->complete && advice_degrees(low_c, units) >= advice_degrees(line_c, units);
+	advice_step(a, STEP_HARDEN_NIGHT_LINE, line_c, date_none());
+	advice_step(a, STEP_OUT_NIGHT, low_c, tonight->evening);
+	advice_step(a, STEP_OUT_STAYS, stays, tonight->evening);
 }
 
 static void steps(const struct harden_in *in, const struct harden_plan *p, struct advice *a)
@@ -207,15 +213,6 @@ static bool silent(const struct harden_in *in, const struct harden_plan *p)
 	return !p->runs || p->today.bar == STANDING_OVER || through || indoors_still;
 }
 
-enum night_answer harden_night(const struct advice *a, int units)
-{
-	double low_c = advice_step_of(a, STEP_OUT_NIGHT, 0).value;
-	double line_c = advice_step_of(a, STEP_HARDEN_NIGHT_LINE, 0).value;
-	if (isnan(low_c) || isnan(line_c))
-		return NIGHT_CANNOT_TELL;
-	return advice_degrees(low_c, units) >= advice_degrees(line_c, units) ? NIGHT_YES : NIGHT_NO;
-}
-
 int harden_day_number(const struct advice *a)
 {
 	double told = advice_step_of(a, STEP_HARDEN_DAYS, 0).value;
@@ -227,18 +224,33 @@ static bool both_have(const struct advice *a, const struct advice *b, enum step_
 	return isnan(advice_step_of(a, kind, 0).value) == isnan(advice_step_of(b, kind, 0).value);
 }
 
+/* Both stay out, both come in, or of both nothing is said. */
+static bool same_night(const struct advice *a, const struct advice *b)
+{
+	double x = advice_step_of(a, STEP_OUT_STAYS, 0).value, y = advice_step_of(b, STEP_OUT_STAYS, 0).value;
+	return isnan(x) ? isnan(y) : fabs(x - y) <= 0;
+}
+
+/* Days soon on which both stay in, or neither. */
+static bool same_days_in(const struct advice *a, const struct advice *b)
+{
+	for (size_t i = 0; i < HARDEN_SOON; i++)
+		if ((advice_step_of(a, STEP_HARDEN_HOURS, i).value > 0) !=
+		    (advice_step_of(b, STEP_HARDEN_HOURS, i).value > 0))
+			return false;
+	return true;
+}
+
+/* Hardened is hardened, on whichever day. */
+static bool same_day_number(const struct advice *a, const struct advice *b)
+{
+	int x = harden_day_number(a), y = harden_day_number(b);
+	return x == y || (x > HARDEN_WANTED && y > HARDEN_WANTED);
+}
+
 static bool same_hour(const struct advice *a, const struct advice *b, enum step_kind kind)
 {
 	return fabs(advice_step_of(a, kind, 0).value - advice_step_of(b, kind, 0).value) < HOUR_S;
-}
-
-/* Nights are told from a day on; then their lines must be the same. */
-static bool same_night(const struct advice *a, const struct advice *b)
-{
-	double line_c = advice_step_of(a, STEP_HARDEN_NIGHT_LINE, 0).value;
-	double other_c = advice_step_of(b, STEP_HARDEN_NIGHT_LINE, 0).value;
-	return harden_day_number(a) < HARDEN_NIGHTS_FROM || fabs(line_c - other_c) <= 0 ||
-	       (isnan(line_c) && isnan(other_c));
 }
 
 bool harden_says_same(const struct advice *a, const struct advice *b)
@@ -247,7 +259,7 @@ bool harden_says_same(const struct advice *a, const struct advice *b)
 	    both_have(a, b, STEP_OUT_GUST) && both_have(a, b, STEP_OUT_RAIN) && both_have(a, b, STEP_OUT_SUN);
 	if (a->verdict == VERDICT_KEEP_IN)
 		return same_bar && a->cannot_tell == b->cannot_tell;
-	return same_bar && harden_day_number(a) == harden_day_number(b) && both_have(a, b, STEP_HARDEN_DAYS) &&
+	return same_bar && same_day_number(a, b) && same_days_in(a, b) && both_have(a, b, STEP_HARDEN_DAYS) &&
 	       same_hour(a, b, STEP_OUT_FROM) && same_hour(a, b, STEP_OUT_TO) && same_night(a, b);
 }
 

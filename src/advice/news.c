@@ -203,8 +203,11 @@ static void harden_changed(const struct advice *now, const struct advice *was, s
 			   .now_day = advice_step_of(now, STEP_HARDEN_WANTED, 0).date,
 			   .was = was->verdict,
 			   .now = now->verdict};
-	/* Who cannot judge today has nothing to take back. */
-	if (now->cannot_tell || !date_is(c.was_day) || !date_is(c.now_day) || !dated_anew(c.was_day, c.now_day))
+	/* Who cannot judge today has nothing to take back, nor who was put right by the diary. */
+	bool counted_anew = isnan(advice_step_of(now, STEP_HARDEN_DAYS, 0).value) !=
+			    isnan(advice_step_of(was, STEP_HARDEN_DAYS, 0).value);
+	if (now->cannot_tell || counted_anew || !date_is(c.was_day) || !date_is(c.now_day) ||
+	    !dated_anew(c.was_day, c.now_day))
 		return;
 	if (date_diff(c.now_day, c.was_day) > 0)
 		c.night = kept_in(now, was);

@@ -183,7 +183,11 @@ static bool slug_night(const struct settle_in *in, int back)
 
 static void slugs(const struct settle_in *in, struct advice_list *out)
 {
-	int row = 0;
+	int row = 0, units = in->g->units;
+	double tonight_c = season_tonight(in->s)->low_c;
+	/* They stay in the ground in a cold one. */
+	if (!isnan(tonight_c) && advice_degrees(tonight_c, units) < advice_degrees(SLUG_NIGHT_C, units))
+		return;
 	while (row < STATE_NIGHTS_BEFORE && slug_night(in, row))
 		row++;
 	if (row % SETTLE_AGAIN_DAYS != 1)
@@ -277,7 +281,5 @@ static bool same_step(const struct advice *a, const struct advice *b, enum step_
 
 bool settle_says_same(const struct advice *a, const struct advice *b)
 {
-	return same_step(a, b, STEP_TUB) && same_step(a, b, STEP_RAIN_PAST) && same_step(a, b, STEP_SOIL) &&
-	       same_step(a, b, STEP_WATERED) &&
-	       advice_step_of(a, STEP_WATERED, 0).date.n == advice_step_of(b, STEP_WATERED, 0).date.n;
+	return same_step(a, b, STEP_TUB) && same_step(a, b, STEP_RAIN_PAST) && same_step(a, b, STEP_SOIL);
 }

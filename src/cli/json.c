@@ -122,6 +122,7 @@ static const char *step_key(enum step_kind kind)
 	    [STEP_OUT_RAIN] = "rain_in_an_hour_mm",
 	    [STEP_OUT_SUN] = "sun_wm2",
 	    [STEP_OUT_NIGHT] = "coming_night_c",
+	    [STEP_OUT_STAYS] = "stays_out",
 	    [STEP_QUENCH] = "water_l",
 	    [STEP_RAIN_PAST] = "rain_past_mm",
 	    [STEP_RAIN_ENOUGH] = "rain_enough_mm",

@@ -114,6 +114,10 @@ void phrase_clock(struct text *t, const struct zone *z, int64_t at, int units)
 		text_addf(t, "%d:%02d", hour, minute);
 		return;
 	}
+	if (hour == NOON_H && minute == 0) {
+		text_add(t, "noon");
+		return;
+	}
 	text_addf(t, "%d", hour % NOON_H == 0 ? NOON_H : hour % NOON_H);
 	if (minute != 0)
 		text_addf(t, ":%02d", minute);

@@ -3,10 +3,16 @@
 #include <math.h>
 
 #include "advice/harden.h"
+#include "base/instant.h"
 #include "note/phrase.h"
 #include "note/sentence.h"
 
-enum { SHADE_TO = 3, HALF_SHADE_TO = 5 }; /* days of hardening (judgement; common practice: full sun after a week) */
+enum {
+	SHADE_TO = 3, /* days of hardening (judgement; common practice: full sun after a week) */
+	HALF_SHADE_TO = 5,
+	ALL_DAY_S = 11 * HOUR_S, /* so much is called that (judgement) */
+	NIGHTS_AHEAD = 3,        /* nights after tonight that are looked at */
+};
 
 static int units_of(const struct note_facts *n)
 {
@@ -24,6 +30,10 @@ static void act(const struct note_facts *n, const struct line *l, struct text *t
 	say_plantings(n, l, t);
 	if (l->lead->verdict == VERDICT_KEEP_IN) {
 		text_add(t, " today");
+		return;
+	}
+	if (step(l->lead, STEP_OUT_TO) - step(l->lead, STEP_OUT_FROM) >= ALL_DAY_S) {
+		text_add(t, " all day");
 		return;
 	}
 	text_add(t, " from ");
@@ -65,6 +75,18 @@ static void days_to_come(const struct note_facts *n, const struct advice *a, str
 	text_add(t, told > 0 || date_is(ends) ? "." : "");
 }
 
+/* A day soon on which it stays in: " In all Thursday." */
+static void day_in(const struct advice *a, struct text *t)
+{
+	for (size_t i = 0; i < HARDEN_SOON; i++) {
+		struct step s = advice_step_of(a, STEP_HARDEN_HOURS, i);
+		if (s.value <= 0) {
+			text_addf(t, " In all %s.", date_weekday_long(date_weekday(s.date)));
+			return;
+		}
+	}
+}
+
 static const char *light(const struct advice *a)
 {
 	int day = harden_day_number(a);
@@ -89,15 +111,44 @@ static void before_what(const struct note_facts *n, const struct advice *a, stru
 	}
 }
 
-static void tonight(const struct note_facts *n, const struct advice *a, struct text *t)
+/* The highest line for nights of the line's trays. */
+static double night_line(const struct line *l)
 {
-	double low_c = step(a, STEP_OUT_NIGHT);
-	if (harden_day_number(a) < HARDEN_NIGHTS_FROM || isnan(low_c))
+	double line_c = (double)NAN;
+	for (size_t i = 0; i < l->n; i++)
+		line_c = fmax(line_c, step(l->of[i], STEP_HARDEN_NIGHT_LINE));
+	return line_c;
+}
+
+/* Nights after tonight, a few, in which what stays out now comes in: " In again on Sun (47)." */
+static void nights_in(const struct note_facts *n, const struct line *l, struct text *t)
+{
+	int line = advice_degrees(night_line(l), units_of(n));
+	size_t told = 0;
+	for (int i = 1; i <= NIGHTS_AHEAD; i++) {
+		const struct night *night = &season_tonight(n->state)[i];
+		double low_c = advice_low_c(night);
+		if (isnan(low_c) || advice_degrees(low_c, units_of(n)) >= line)
+			continue;
+		text_addf(t, "%s%s (", told++ == 0 ? " In again on " : ", ",
+			  date_weekday_short(date_weekday(night->evening)));
+		phrase_degrees(t, low_c, units_of(n));
+		text_add(t, ")");
+	}
+	text_add(t, told > 0 ? "." : "");
+}
+
+static void tonight(const struct note_facts *n, const struct line *l, struct text *t)
+{
+	const struct advice *a = l->lead;
+	double stays = step(a, STEP_OUT_STAYS);
+	if (isnan(stays))
 		return;
-	bool out = harden_night(a, units_of(n)) == NIGHT_YES;
-	text_add(t, out ? " Leave it out tonight (" : " In tonight (");
-	phrase_degrees_unit(t, low_c, units_of(n));
+	text_add(t, stays > 0 ? " Out tonight too (" : " In tonight (");
+	phrase_degrees_unit(t, step(a, STEP_OUT_NIGHT), units_of(n));
 	text_add(t, ").");
+	if (stays > 0)
+		nights_in(n, l, t);
 }
 
 static void put_out_rest(const struct note_facts *n, const struct line *l, struct text *t)
@@ -114,11 +165,13 @@ static void put_out_rest(const struct note_facts *n, const struct line *l, struc
 	phrase_degrees_unit(t, a->number_c, units_of(n));
 	text_add(t, ".");
 	before_what(n, a, t);
-	tonight(n, a, t);
+	tonight(n, l, t);
 	if (day == 1 && first)
 		text_add(t, " A leaf from indoors burns in an hour of sun, and tears in wind: no hurry.");
 	if (day == 1 || moved(n, l))
 		days_to_come(n, a, t);
+	else
+		day_in(a, t);
 	if (planned && day == 1 && first) {
 		text_addf(t, " I count by plan; to have it go by you: dewpost diary add \"put out %s\".",
 			  n->garden->planting[a->planting].name);

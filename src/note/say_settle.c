@@ -105,9 +105,9 @@ static void shade_rest(const struct note_facts *n, const struct line *l, struct 
 
 static void slugs_rest(const struct note_facts *n, const struct line *l, struct text *t)
 {
-	text_add(t, ": a wet night of ");
+	text_add(t, ": rain, a night of ");
 	phrase_degrees_unit(t, l->lead->number_c, units_of(n));
-	text_add(t, ", and plants still low. By hand, with a lamp; under boards and stones too.");
+	text_add(t, ", plants still low. By hand, with a lamp; under boards and stones too.");
 }
 
 static void beetles_rest(const struct note_facts *n, const struct line *l, struct text *t)

@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "advice/harden.h"
 #include "advice/settle.h"
 #include "base/utf8.h"
 #include "note/chance.h"
@@ -94,6 +95,7 @@ static const struct step_row {
     [STEP_OUT_RAIN] = {STEP_WATER, "the hardest rain of an hour"},
     [STEP_OUT_SUN] = {STEP_COUNT, "W/m2 of sun: strong for leaves from indoors"},
     [STEP_OUT_NIGHT] = {STEP_DEGREES, "the forecast's low for tonight"},
+    [STEP_OUT_STAYS] = {STEP_NONE, NULL},
     [STEP_QUENCH] = {STEP_VOLUME, "for its root balls"},
     [STEP_RAIN_PAST] = {STEP_WATER, NULL},
     [STEP_RAIN_ENOUGH] = {STEP_WATER, "of rain would do"},
@@ -217,6 +219,8 @@ static void harden_words(const struct note_facts *n, const struct advice *a, con
 	} else if (s->kind == STEP_HARDEN_HOURS) {
 		text_add(t, isnan(s->value) ? "nobody can tell yet: " : s->value > 0 ? "out on " : "out, so in on ");
 		phrase_date(t, s->date, n->state->today);
+	} else if (s->kind == STEP_OUT_STAYS) {
+		text_addf(t, "nights count from day %d on: %s", HARDEN_NIGHTS_FROM, s->value > 0 ? "out" : "in");
 	} else if (s->kind == STEP_OUT_WARMEST) {
 		text_add(t,
 			 a->verdict == VERDICT_PUT_OUT ? "the warmest of these hours" : "the warmest hour of daylight");

@@ -217,6 +217,18 @@ static const struct {
     {"sown in place, not up", NEVER, NEVER, {50, 50, 50, 50}, {3, 0, 0, 0}, false},
 };
 
+/* In a cold night they stay in the ground. */
+START_TEST(no_slugs_tonight)
+{
+	plant(5);
+	rain(-1, 3);
+	bed_nights(&state, 0, (const double[]){44}, 1);
+	ck_assert(!said(VERDICT_SLUGS));
+	bed_nights(&state, 0, (const double[]){45}, 1);
+	ck_assert(said(VERDICT_SLUGS));
+}
+END_TEST
+
 START_TEST(slug_nights)
 {
 	plant(slugs[_i].out == NEVER ? -1 : slugs[_i].out);
@@ -307,6 +319,7 @@ static Suite *suite(void)
 	tcase_add_test(t, tub);
 	tcase_add_loop_test(t, shade, 0, sizeof shades / sizeof *shades);
 	tcase_add_loop_test(t, slug_nights, 0, sizeof slugs / sizeof *slugs);
+	tcase_add_test(t, no_slugs_tonight);
 	tcase_add_loop_test(t, beetle_days, 0, sizeof beetles / sizeof *beetles);
 	tcase_add_loop_test(t, straw, 0, sizeof straws / sizeof *straws);
 	suite_add_tcase(s, t);

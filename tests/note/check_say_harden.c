@@ -7,7 +7,7 @@
 static const struct bed_weather MILD = {50, 65, 5, 5, 0, 0, 0, 0, 0, 0.3}, COLD = {38, 51, 5, 5, 0, 0, 0, 0, 0, 0.3},
 				GUSTY = {50, 65, 25, 25, 0, 0, 0, 0, 0, 0.3},
 				LATE_GUSTS = {50, 65, 5, 25, 13, 20, 0, 0, 0, 0.3},
-				WET = {50, 65, 5, 5, 0, 0, 5, 0, 24, 0.3}, SUNNY = {50, 70, 5, 5, 0, 0, 0, 0, 0, 0.95};
+				WET = {50, 65, 5, 5, 0, 0, 5, 0, 24, 0.3}, SUNNY = {50, 78, 5, 5, 0, 0, 0, 0, 0, 0.95};
 
 /* Nights of 45 F, from the sixth on of 62; the days mild. */
 static void set_up(struct season_state *s, const struct bed_weather *today)
@@ -50,13 +50,13 @@ static const struct {
     {"cold for both", &COLD, 2, UNIT_US, "KEEP IN green-1 and pep-1 today: 51 F at best, they want 55 to 58."},
     {"hard rain", &WET, 2, UNIT_US,
      "KEEP IN green-1 and pep-1 today: hard rain, 0.2 in in an hour; hail can be in it."},
-    {"strong sun", &SUNNY, 3, UNIT_US, "full shade, for the sun is strong, out of the wind, 70 F."},
+    {"strong sun", &SUNNY, 4, UNIT_US, "full shade, for the sun is strong, out of the wind, 78 F."},
     {"a night that holds for one", &MILD, 6, UNIT_US,
-     "PUT OUT green-1 from 11 am to 8 pm, day 7 of hardening: half sun, out of the wind, 65 F. Leave it out tonight "
+     "PUT OUT green-1 from 11 am to 8 pm, day 7 of hardening: half sun, out of the wind, 65 F. Out tonight too "
      "(53 F)."},
     {"and not for the other", &MILD, 6, UNIT_US, "In tonight (53 F)."},
     {"hardened", &MILD, 8, UNIT_US,
-     "PUT OUT green-1 from 8 am to 8 pm, hardened: sun, 65 F. Leave it out tonight (53 F)."},
+     "PUT OUT green-1 all day, hardened: sun, 65 F. Out tonight too (53 F). In again on Wed (45), Thu (45), Fri (45)."},
     {"metric", &MILD, 2, UNIT_METRIC,
      "PUT OUT green-1 and pep-1 from 14:00 to 18:00, day 3 of hardening: shade, out of the wind, 18 C."},
 };

@@ -108,7 +108,7 @@ static const struct {
      "SHADE green-1 and tom-1 from 10 am to 3 pm: strong sun, 88 F. A board or cloth on sticks on the sunny side, air "
      "all round, no plastic."},
     {"slugs", 5, shower, UNIT_US,
-     "LOOK for slugs at dusk on green-1 and tom-1: a wet night of 50 F, and plants still low. By hand, with a lamp; "
+     "LOOK for slugs at dusk on green-1 and tom-1: rain, a night of 50 F, plants still low. By hand, with a lamp; "
      "under boards and stones too."},
     {"beetles, of those they come to", 9, warm, UNIT_US,
      "LOOK for beetles this morning on green-1: yellow, striped or spotted, on seed leaves and stems; three warm days "

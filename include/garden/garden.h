@@ -76,6 +76,7 @@ struct garden {
 	char contact[GARDEN_CONTACT_SIZE];
 	char proxy[GARDEN_PROXY_SIZE];                /* "" where not given: the environment's */
 	char record[GARDEN_PATH_SIZE];                /* "" where not given */
+	char diary[GARDEN_PATH_SIZE];                 /* file of diary lines; "" where not given */
 	int thermometer;                              /* enum garden_thermometer */
 	double indoor_c, heat_mat_c;                  /* NaN where not given */
 	int timezone_line, source_line, history_line; /* for faults found later; 0 where not given */

@@ -34,6 +34,28 @@ struct diary_taken {
 enum fault_code diary_take(struct record *rec, const char *garden, const struct entry *entries, size_t n,
 			   struct diary_taken *taken, struct fault *f) MUST_USE;
 
+/*
+ * What is remembered of the grower's diary file: of each line that it had when it was read last, how many copies
+ * were taken in and how many could not be understood (and were said).
+ */
+struct diary_line {
+	int64_t line; /* hash of its text */
+	int64_t taken, refused;
+};
+
+/* By `line`; mem_free(*lines). */
+enum fault_code diary_lines(struct record *rec, const char *garden, struct diary_line **lines, size_t *n,
+			    struct fault *f) MUST_USE;
+
+/*
+ * Append the entries of new lines and remember the file as it is now, in place of how it was: both or neither.
+ * Nothing is done, and *done is false, where the record no longer remembers what `before` says: another run was
+ * here meanwhile.
+ */
+enum fault_code diary_take_lines(struct record *rec, const char *garden, const struct entry *entries, size_t n,
+				 const struct diary_line *before, size_t n_before, const struct diary_line *now,
+				 size_t n_now, bool *done, struct fault *f) MUST_USE;
+
 enum diary_view {
 	DIARY_STANDING, /* without entries taken back, without the undos */
 	DIARY_ALL,

@@ -23,7 +23,7 @@ enum record_mode {
 	RECORD_AS_IS,      /* the same, of whatever schema: to be copied or looked over, and nothing else */
 };
 
-enum { RECORD_SCHEMA = 3, RECORD_BUSY_MS = 10000 };
+enum { RECORD_SCHEMA = 4, RECORD_BUSY_MS = 10000 };
 
 /*
  * Open the record, bringing an older one up to RECORD_SCHEMA, after a copy of it was put beside

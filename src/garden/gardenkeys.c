@@ -87,6 +87,12 @@ static const struct key garden_key[] = {
      .example = "/home/grower/weather.db",
      .help = "File of the weather record; one in the state folder where not given",
      TEXT(garden, record)},
+    {.name = "diary",
+     .kind = KEY_TEXT,
+     .example = "diary.txt",
+     .help = "A text file with lines of your diary, in the garden file's folder; each morning what is new in it is "
+	     "taken, and it is never written to",
+     TEXT(garden, diary)},
     {.name = "thermometer",
      .kind = KEY_CHOICE,
      .word = {[GARDEN_SCREEN] = "screen", [GARDEN_AT_BED] = "bed"},

@@ -228,3 +228,92 @@ enum fault_code diary_take(struct record *rec, const char *garden, const struct 
 	end_taking(&t);
 	return db_end(rec, code, f);
 }
+
+/* ---- lines of the grower's file ---- */
+
+static void read_line(struct query *q, void *element)
+{
+	struct diary_line *l = element;
+	l->line = query_get_int(q, 0);
+	l->taken = query_get_int(q, 1);
+	l->refused = query_get_int(q, 2);
+}
+
+enum fault_code diary_lines(struct record *rec, const char *garden, struct diary_line **lines, size_t *n,
+			    struct fault *f)
+{
+	struct query q;
+	void *list = NULL;
+	enum fault_code code = query_open(&q, rec, sql_text(SQL_DIARY_LINES), f);
+	if (code == FAULT_NONE) {
+		query_text(&q, garden);
+		code = query_list(&q, sizeof **lines, read_line, &list, n, f);
+	}
+	query_close(&q);
+	if (code == FAULT_NONE)
+		*lines = list;
+	return code;
+}
+
+static bool same_lines(const struct diary_line *a, size_t n_a, const struct diary_line *b, size_t n_b)
+{
+	if (n_a != n_b)
+		return false;
+	for (size_t i = 0; i < n_a; i++)
+		if (a[i].line != b[i].line || a[i].taken != b[i].taken || a[i].refused != b[i].refused)
+			return false;
+	return true;
+}
+
+static enum fault_code still_so(struct record *rec, const char *garden, const struct diary_line *before, size_t n,
+				bool *so, struct fault *f)
+{
+	struct diary_line *lines = NULL;
+	size_t n_lines = 0;
+	enum fault_code code = diary_lines(rec, garden, &lines, &n_lines, f);
+	*so = code == FAULT_NONE && same_lines(before, n, lines, n_lines);
+	mem_free(lines);
+	return code;
+}
+
+static enum fault_code put_lines(struct record *rec, const char *garden, const struct diary_line *lines, size_t n,
+				 struct fault *f)
+{
+	enum { GARDEN = 1 };
+	struct query q;
+	enum fault_code code = query_open(&q, rec, sql_text(SQL_DIARY_LINES_DROP), f);
+	if (code == FAULT_NONE) {
+		query_text(&q, garden);
+		code = query_run(&q, NULL, f);
+	}
+	query_close(&q);
+	if (code != FAULT_NONE || query_open(&q, rec, sql_text(SQL_DIARY_LINE_PUT), f))
+		return f->code;
+	query_text(&q, garden);
+	for (size_t i = 0; i < n && code == FAULT_NONE; i++) {
+		query_again(&q, GARDEN);
+		query_int(&q, lines[i].line);
+		query_int(&q, lines[i].taken);
+		query_int(&q, lines[i].refused);
+		code = query_run(&q, NULL, f);
+	}
+	query_close(&q);
+	return code;
+}
+
+enum fault_code diary_take_lines(struct record *rec, const char *garden, const struct entry *entries, size_t n,
+				 const struct diary_line *before, size_t n_before, const struct diary_line *now,
+				 size_t n_now, bool *done, struct fault *f)
+{
+	*done = false;
+	if (db_write_begin(rec, f))
+		return f->code;
+	enum fault_code code = still_so(rec, garden, before, n_before, done, f);
+	for (size_t i = 0; i < n && *done && code == FAULT_NONE; i++) {
+		int64_t id;
+		code = add(rec, garden, &entries[i], &id, f);
+	}
+	if (code == FAULT_NONE && *done)
+		code = put_lines(rec, garden, now, n_now, f);
+	return db_end(rec, code, f);
+}

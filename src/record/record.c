@@ -170,9 +170,14 @@ static enum fault_code migrate_to_3(struct record *rec, struct fault *f)
 	return db_run(rec, sql_text(SQL_CREATE_3), f) || db_run(rec, sql_text(SQL_STAMP_3), f) ? f->code : FAULT_NONE;
 }
 
+static enum fault_code migrate_to_4(struct record *rec, struct fault *f)
+{
+	return db_run(rec, sql_text(SQL_CREATE_4), f) || db_run(rec, sql_text(SQL_STAMP_4), f) ? f->code : FAULT_NONE;
+}
+
 /* Step i brings schema i to i + 1. */
 typedef enum fault_code migration(struct record *rec, struct fault *f);
-static migration *const migrations[RECORD_SCHEMA] = {migrate_to_1, migrate_to_2, migrate_to_3};
+static migration *const migrations[RECORD_SCHEMA] = {migrate_to_1, migrate_to_2, migrate_to_3, migrate_to_4};
 
 static enum fault_code connect_to(struct record *rec, int busy_ms, struct fault *f)
 {

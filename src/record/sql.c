@@ -141,6 +141,15 @@ static const char create_3[] =
     "DROP TABLE letter;"
     "ALTER TABLE new_letter RENAME TO letter;";
 
+/* Schema 4: which lines of the grower's diary file were seen: their hash, how often, and how often in vain. */
+static const char create_4[] = "CREATE TABLE diary_line ("
+			       " garden TEXT NOT NULL CHECK (garden <> ''),"
+			       " line INTEGER NOT NULL,"
+			       " taken INTEGER NOT NULL CHECK (taken >= 0),"
+			       " refused INTEGER NOT NULL CHECK (refused >= 0),"
+			       " PRIMARY KEY (garden, line)"
+			       ") STRICT, WITHOUT ROWID;";
+
 #define ISSUE_HEAD                                                                                                     \
 	"source, title, credit, received, issued, max_age_s, past, cell_latitude, cell_longitude, cell_elevation_m"
 #define DIARY_COLUMNS  "id, written, date, planting, crop, variety, bed, verb, text, amount, undoes"
@@ -175,6 +184,8 @@ static const char *const texts[SQLS] = {
     [SQL_STAMP_2] = "PRAGMA user_version = 2;",
     [SQL_CREATE_3] = create_3,
     [SQL_STAMP_3] = "PRAGMA user_version = 3;",
+    [SQL_CREATE_4] = create_4,
+    [SQL_STAMP_4] = "PRAGMA user_version = 4;",
 
     [SQL_PLACE_FIND] = "SELECT id FROM place WHERE latitude_cdeg = ?1 AND longitude_cdeg = ?2 AND elevation_m IS ?3",
     [SQL_PLACE_ADD] = "INSERT INTO place (latitude_cdeg, longitude_cdeg, elevation_m) VALUES (?1, ?2, ?3) RETURNING id",
@@ -212,6 +223,9 @@ static const char *const texts[SQLS] = {
     [SQL_DIARY_STANDING] = "SELECT " DIARY_COLUMNS " FROM diary d WHERE garden = ?1 AND undoes IS NULL"
 			   " AND NOT EXISTS (SELECT 1 FROM diary u WHERE u.undoes = d.id) ORDER BY date, id",
     [SQL_DIARY_ALL] = "SELECT " DIARY_COLUMNS " FROM diary WHERE garden = ?1 ORDER BY date, id",
+    [SQL_DIARY_LINES] = "SELECT line, taken, refused FROM diary_line WHERE garden = ?1 ORDER BY line",
+    [SQL_DIARY_LINE_PUT] = "INSERT INTO diary_line (garden, line, taken, refused) VALUES (?1, ?2, ?3, ?4)",
+    [SQL_DIARY_LINES_DROP] = "DELETE FROM diary_line WHERE garden = ?1",
 
     [SQL_FETCH_PUT] = "INSERT OR REPLACE INTO fetch (place, " FETCH_COLUMNS ")"
 		      " VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)",

@@ -49,7 +49,7 @@ static const char *said(void)
 #define G(n) "garden.ini:" #n ": "
 #define GARDEN_KEYS                                                                                                    \
 	"id, name, latitude, longitude, elevation, timezone, units, source, history, contact, proxy, record, "         \
-	"thermometer, indoor, heat_mat or cover"
+	"diary, thermometer, indoor, heat_mat or cover"
 
 static const struct {
 	const char *name, *bytes, *want;
@@ -306,11 +306,12 @@ START_TEST(good_garden)
 	ROW_STR("contact", garden.contact, "grower@example.org");
 	ROW_STR("proxy", garden.proxy, "http://proxy.example:3128");
 	ROW_STR("record", garden.record, "/var/lib/grower/weather.db");
+	ROW_STR("diary", garden.diary, "diary.txt");
 	ROW_INT("thermometer", garden.thermometer, GARDEN_AT_BED);
 	ROW_NEAR("indoor", garden.indoor_c, 20, 1e-12); /* (68 - 32) / 1.8 */
 	ROW_INT("covers", garden.covers, 2);
 	ROW_STR("covers", garden.cover[1], "jug");
-	ROW_INT("line of a cover", garden.cover_line[1], 18);
+	ROW_INT("line of a cover", garden.cover_line[1], 19);
 	ROW_INT("line of timezone", garden.timezone_line, 8);
 	ROW_INT("line of source", garden.source_line, 10);
 	ROW_INT("line of history", garden.history_line, 11);

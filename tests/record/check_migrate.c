@@ -29,6 +29,8 @@ static const struct old {
      "CREATE TABLE supply (x)", "record.db.schema-1"},
     {2, "fixtures/record/schema-2.sql", "SELECT count(*) FROM pragma_table_info('letter') WHERE name = 'subject'",
      "CREATE TABLE new_letter (x)", "record.db.schema-2"},
+    {3, "fixtures/record/schema-3.sql", "SELECT count(*) FROM pragma_table_info('diary_line') WHERE name = 'taken'",
+     "CREATE TABLE diary_line (x)", "record.db.schema-3"},
 };
 
 enum { DUMP_MAX = 1 << 20 };
@@ -64,6 +66,12 @@ static void set_up_1(void)
 static void set_up_2(void)
 {
 	old = &olds[1];
+	set_up();
+}
+
+static void set_up_3(void)
+{
+	old = &olds[2];
 	set_up();
 }
 
@@ -326,6 +334,7 @@ static Suite *suite(void)
 	Suite *s = suite_create("record/migrate");
 	add(s, "schema 1", set_up_1);
 	add(s, "schema 2", set_up_2);
+	add(s, "schema 3", set_up_3);
 	return s;
 }
 

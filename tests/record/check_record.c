@@ -116,7 +116,7 @@ START_TEST(a_new_record)
 	/* SQLite's file format 1.3: user version (the schema) at byte 60, application id at 68; 1 and 1 at 18 is no
 	 * write-ahead log.
 	 */
-	ck_assert_mem_eq(head + 60, "\0\0\0\3", 4);
+	ck_assert_mem_eq(head + 60, "\0\0\0\4", 4);
 	ck_assert_mem_eq(head + 68, "dewp", 4);
 	ck_assert_mem_eq(head + 18, "\1\1", 2);
 	/* Opened again it is taken as it is. */
@@ -186,7 +186,7 @@ static const struct {
     {"another's schema version alone", "PRAGMA user_version = 1", NULL, NULL, FAULT_DATA, "is not a dewpost record"},
     {"a text", NULL, "This is a letter to my aunt, and long enough to be a header of a database file, surely it is.",
      NULL, FAULT_DATA, "is not a dewpost record"},
-    {"the next schema", NULL, NULL, "PRAGMA user_version = 4", FAULT_CONFIG, "made by a newer dewpost"},
+    {"the next schema", NULL, NULL, "PRAGMA user_version = 5", FAULT_CONFIG, "made by a newer dewpost"},
     {"a far schema", NULL, NULL, "PRAGMA user_version = 2147483647", FAULT_CONFIG, "made by a newer dewpost"},
     {"ours without a schema", NULL, NULL, "PRAGMA user_version = 0", FAULT_DATA, "is not a dewpost record"},
     {"ours from before time", NULL, NULL, "PRAGMA user_version = -1", FAULT_DATA, "is not a dewpost record"},

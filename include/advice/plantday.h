@@ -91,6 +91,12 @@ bool plantday_surely_not(const struct garden *g, const struct season_state *s, s
 /* Whether the first is the better day: by verdict; under a cover by the chance of a stall; else the earlier. */
 bool plantday_better(const struct plantday *a, const struct plantday *b);
 
+/* "PLANT", "PLANT UNDER COVER", "WAIT". */
+const char *plantday_word(enum verdict v);
+
+/* What stands against it in a word or two: "frost", "soil"; "" where nothing does. */
+const char *plantday_against(enum plantday_why why);
+
 /* Days from today to those of this weekend, as far as they are still to come: how many, 1 or 2. */
 int plantday_weekend(struct date today, int ahead[static 2]);
 

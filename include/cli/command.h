@@ -15,6 +15,7 @@ enum command_id {
 	COMMAND_MORNING,
 	COMMAND_FETCH,
 	COMMAND_DEGREES,
+	COMMAND_PLANTOUT,
 	COMMAND_WHY,
 	COMMAND_HOURS,
 	COMMAND_IMPORT,
@@ -42,7 +43,7 @@ const struct command *command_row(enum command_id id);
 /* COMMANDS where there is none of that name. */
 enum command_id command_named(const char *name);
 
-command_run command_setup, command_morning, command_fetch, command_degrees, command_why, command_hours, command_import,
-    command_check, command_record;
+command_run command_setup, command_morning, command_fetch, command_degrees, command_plantout, command_why,
+    command_hours, command_import, command_check, command_record;
 
 #endif

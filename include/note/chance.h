@@ -17,4 +17,7 @@
  */
 void chance_words(struct text *t, double p);
 
+/* The same for the narrow columns of a table: ">9 in 10", "<1 in 100". */
+void chance_cell(struct text *t, double p);
+
 #endif

@@ -269,6 +269,27 @@ bool plantday_better(const struct plantday *a, const struct plantday *b)
 	return date_diff(b->day, a->day) > 0;
 }
 
+const char *plantday_word(enum verdict v)
+{
+	return v == VERDICT_PLANT ? "PLANT" : v == VERDICT_PLANT_COVERED ? "PLANT UNDER COVER" : "WAIT";
+}
+
+const char *plantday_against(enum plantday_why why)
+{
+	static const char *const words[] = {
+	    [PLANTDAY_FIT] = "",
+	    [PLANTDAY_TOO_OLD] = "old forecast",
+	    [PLANTDAY_YOUNG] = "too young",
+	    [PLANTDAY_FROSTY] = "frost",
+	    [PLANTDAY_COLD] = "cold nights",
+	    [PLANTDAY_STALLING] = "stall",
+	    [PLANTDAY_COLD_SOIL] = "cold soil",
+	    [PLANTDAY_WINDY] = "gusts",
+	    [PLANTDAY_UNTOLD] = "not known",
+	};
+	return words[why];
+}
+
 int plantday_weekend(struct date today, int ahead[static 2])
 {
 	int weekday = date_weekday(today);

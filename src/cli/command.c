@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "cli/options.h"
+#include "note/plantdays.h"
 
 static const struct command TABLE[COMMANDS] = {
     [COMMAND_SETUP] = {"setup", "", "ask a few questions and write the garden file",
@@ -28,6 +29,13 @@ static const struct command TABLE[COMMANDS] = {
 			 "Degree days from planting out (or sowing) to yesterday, the days that are missing, and the "
 			 "pace of the last and the next seven days.",
 			 1, command_degrees},
+    [COMMAND_PLANTOUT] =
+	{"plantout", "[DATE...]", "is this the weekend to plant out? days side by side",
+	 "For what stands in trays: this weekend's days first, then the others of the next eight and the weekend "
+	 "after, "
+	 "or those named, at most 14 days ahead. For each the coldest of the five nights after it, the chances of "
+	 "enough warm ones, of a stall and of frost, the soil, and what follows: PLANT, PLANT UNDER COVER or WAIT.",
+	 PLANTDAYS_MAX, command_plantout},
     [COMMAND_WHY] = {"why", "[N]", "the reasons, numbers and sources behind line N of the note",
 		     "Of the last note that went out, else as of now, or with --date of that morning's. Without N "
 		     "line 1.",

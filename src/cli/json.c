@@ -3,6 +3,7 @@
 #include <cjson/cJSON.h>
 #include <math.h>
 
+#include "advice/plantout.h"
 #include "base/instant.h"
 #include "note/sentence.h"
 
@@ -335,5 +336,79 @@ enum fault_code json_degrees(const struct composed *m, const char *name, struct 
 		if (only == NULL || only == p)
 			planting(&w, list, p, &m->state.planting[i]);
 	}
+	return print(&w, root, t, f);
+}
+
+static void bed_nights(struct writer *w, cJSON *to, const struct plantday *d)
+{
+	static const char *const basis[] = {
+	    [OUTLOOK_NONE] = NULL, [OUTLOOK_FORECAST] = "forecast", [OUTLOOK_YEARS] = "years"};
+	cJSON *list = array(w, to, "nights");
+	for (int i = 0; i < PLANTDAY_NIGHTS; i++) {
+		cJSON *night = object(w, list, NULL);
+		struct date evening = date_add(d->day, i);
+		day(w, night, "evening", evening);
+		number(w, night, "bed_c", d->bed[i].low_c);
+		number(w, night, "spread_c", d->bed[i].spread_c);
+		string(w, night, "by", basis[season_expect(w->n->state, evening).basis]);
+	}
+}
+
+static void plant_day(struct writer *w, cJSON *item, const struct plantday *d)
+{
+	static const char *const soil[] = {
+	    [SOIL_UNKNOWN] = NULL, [SOIL_READ] = "reading", [SOIL_RECKONED] = "reckoned"};
+	day(w, item, "date", d->day);
+	string(w, item, "verdict", plantday_word(d->verdict));
+	string(w, item, "against", d->why != PLANTDAY_FIT ? plantday_against(d->why) : NULL);
+	number(w, item, "line_c", d->line_c);
+	number(w, item, "nights_hold_chance", d->unknown > 0 ? (double)NAN : d->hold);
+	number(w, item, "nights_hold_slow_chance", d->unknown > 0 ? (double)NAN : d->hold_slow);
+	number(w, item, "stall_chance", d->unknown > 0 ? (double)NAN : d->stall);
+	number(w, item, "frost_chance", d->frost);
+	day(w, item, "frost_to", d->frost_to);
+	number(w, item, "coldest_c", d->coldest_c);
+	number(w, item, "nights_under", d->under);
+	number(w, item, "nights_unknown", d->unknown);
+	number(w, item, "soil_c", d->soil.c);
+	string(w, item, "soil_from", soil[d->soil.basis]);
+	bed_nights(w, item, d);
+}
+
+static void plant_planting(struct writer *w, cJSON *list, size_t i, const int *ahead, size_t days)
+{
+	const struct planting *p = &w->n->garden->planting[i];
+	const struct season_state *s = w->n->state;
+	struct plantout out;
+	plantout_days(w->n->garden, s, i, &out);
+	cJSON *item = object(w, list, NULL);
+	string(w, item, "planting", p->name);
+	string(w, item, "crop", p->crop);
+	number(w, item, "age_days", s->planting[i].age_days);
+	day(w, item, "pot_to", out.pot_to);
+	number(w, item, "night_line_c", p->figures.night_line_c);
+	number(w, item, "slow_line_c", p->figures.slow_c);
+	number(w, item, "stall_line_c", p->figures.stall_c);
+	number(w, item, "kill_line_c", p->figures.kill_c);
+	day(w, item, "best", out.good.day);
+	day(w, item, "best_free", out.free.day);
+	cJSON *of = array(w, item, "days");
+	for (size_t k = 0; k < days; k++) {
+		struct plantday d;
+		plantday_of(w->n->garden, s, i, ahead[k], &d);
+		plant_day(w, object(w, of, NULL), &d);
+	}
+}
+
+enum fault_code json_plantout(const struct composed *m, const int *ahead, size_t days, struct text *t, struct fault *f)
+{
+	cJSON *root = cJSON_CreateObject();
+	struct writer w = {.n = &m->facts, .short_of_memory = root == NULL};
+	head(&w, root);
+	number(&w, root, "years", m->state.climate.years);
+	cJSON *list = array(&w, root, "plantings");
+	for (size_t i = 0; i < m->state.plantings; i++)
+		if (m->state.planting[i].where == PLANTING_IN_TRAY)
+			plant_planting(&w, list, i, ahead, days);
 	return print(&w, root, t, f);
 }

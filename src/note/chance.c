@@ -15,7 +15,7 @@ static double part(int i)
 	return (double)LEVEL[i].k / LEVEL[i].n;
 }
 
-void chance_words(struct text *t, double p)
+static void level_words(struct text *t, double p, const char *over, const char *under)
 {
 	int i = 0;
 	if (isnan(p)) {
@@ -26,9 +26,19 @@ void chance_words(struct text *t, double p)
 	while (i + 1 < LEVELS && p < sqrt(part(i) * part(i + 1)))
 		i++;
 	if (i == 0)
-		text_add(t, "over 9 in 10");
+		text_addf(t, "%s9 in 10", over);
 	else if (i == LEVELS - 1)
-		text_add(t, "under 1 in 100");
+		text_addf(t, "%s1 in 100", under);
 	else
 		text_addf(t, "%d in %d", LEVEL[i].k, LEVEL[i].n);
+}
+
+void chance_words(struct text *t, double p)
+{
+	level_words(t, p, "over ", "under ");
+}
+
+void chance_cell(struct text *t, double p)
+{
+	level_words(t, p, ">", "<");
 }

@@ -2,37 +2,13 @@
  * A whole morning on the demo's record, as a process, beside the program that only says its version.
  * At most 30 ms and 20 MiB.
  */
-#include <fcntl.h>
 #include <stdio.h>
 #include <stdlib.h>
-#include <sys/resource.h>
-#include <sys/wait.h>
 #include <unistd.h>
 
 #include "bench.h"
 
 enum { MORNING_RUNS = 31, MORNING_MS = 30, MORNING_MIB = 20, KIB = 1024 };
-
-/* Run one process with its output thrown away: its wall time, and its greatest memory. */
-static double run(const char *const *argv, long *most_kib)
-{
-	struct rusage usage;
-	int status = 0;
-	double start = bench_now();
-	pid_t pid = fork();
-	if (pid == 0) {
-		int null = open("/dev/null", O_WRONLY);
-		if (null >= 0 && dup2(null, STDOUT_FILENO) >= 0)
-			execvp(argv[0], (char *const *)(size_t)argv);
-		_exit(127);
-	}
-	if (pid < 0 || wait4(pid, &status, 0, &usage) != pid || status != 0) {
-		(void)fprintf(stderr, "%s ended with status %d\n", argv[0], status);
-		exit(EXIT_FAILURE);
-	}
-	*most_kib = usage.ru_maxrss > *most_kib ? usage.ru_maxrss : *most_kib;
-	return bench_now() - start;
-}
 
 void bench_morning(void)
 {
@@ -49,8 +25,8 @@ void bench_morning(void)
 	snprintf(path, sizeof path, "%s/build/demo", top);
 	setenv("XDG_STATE_HOME", path, 1);
 	for (int i = 0; i < MORNING_RUNS; i++) {
-		ours[i] = run(morning, &ours_kib);
-		floor[i] = run(version, &floor_kib);
+		ours[i] = bench_process(morning, &ours_kib);
+		floor[i] = bench_process(version, &floor_kib);
 	}
 	double ms = 1e3 * bench_median(ours, MORNING_RUNS);
 	bench_line("morning --offline --print", ms / 1e3, "--version", bench_median(floor, MORNING_RUNS), 0);

@@ -70,12 +70,28 @@ START_TEST(never_far_off)
 }
 END_TEST
 
+START_TEST(in_a_table)
+{
+	static const struct {
+		double p;
+		const char *want;
+	} row[] = {{1, ">9 in 10"}, {0.6, "6 in 10"}, {0.001, "<1 in 100"}, {(double)NAN, "?"}};
+	for (size_t i = 0; i < sizeof row / sizeof *row; i++) {
+		struct text t;
+		text_over(&t, mem, sizeof mem);
+		chance_cell(&t, row[i].p);
+		ck_assert_str_eq(mem, row[i].want);
+	}
+}
+END_TEST
+
 static Suite *suite(void)
 {
 	Suite *s = suite_create("chance");
 	TCase *tc = tcase_create("chance");
 	tcase_add_loop_test(tc, chance_rows, 0, sizeof rows / sizeof *rows);
 	tcase_add_test(tc, never_far_off);
+	tcase_add_test(tc, in_a_table);
 	suite_add_tcase(s, tc);
 	return s;
 }

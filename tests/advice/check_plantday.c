@@ -372,7 +372,7 @@ START_TEST(quick_look)
 {
 	unsigned seed = 11;
 	int plants = 0, passed = 0;
-	for (int round = 0; round < 3000; round++) {
+	for (int round = 0; round < 800; round++) {
 		some_outlook(&seed);
 		if (round % 3 != 0)
 			for (int i = 0; i < 6; i++)
@@ -382,8 +382,8 @@ START_TEST(quick_look)
 		plants += plant;
 		passed += never;
 	}
-	ck_assert_int_gt(plants, 100);
-	ck_assert_int_gt(passed, 1000);
+	ck_assert_int_gt(plants, 30);
+	ck_assert_int_gt(passed, 200);
 }
 END_TEST
 
@@ -392,7 +392,7 @@ START_TEST(warmer_is_never_worse)
 {
 	unsigned seed = 7;
 	int moved = 0;
-	for (int round = 0; round < 3000; round++) {
+	for (int round = 0; round < 800; round++) {
 		some_outlook(&seed);
 		int was = judged(0)->verdict;
 		for (int step = 0; step < 3; step++) {
@@ -403,7 +403,7 @@ START_TEST(warmer_is_never_worse)
 			was = now;
 		}
 	}
-	ck_assert_int_gt(moved, 100);
+	ck_assert_int_gt(moved, 40);
 }
 END_TEST
 

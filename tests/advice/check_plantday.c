@@ -403,7 +403,7 @@ START_TEST(warmer_is_never_worse)
 			was = now;
 		}
 	}
-	ck_assert_int_gt(moved, 40);
+	ck_assert_int_gt(moved, 20);
 }
 END_TEST
 

@@ -31,6 +31,7 @@ enum decision {
 /* The verdict is the class of a line, and its word.  At one day the earlier here comes first: what cannot be undone. */
 enum verdict {
 	VERDICT_COVER,         /* COVER: a coming night is at or under a line */
+	VERDICT_CARRY_IN,      /* CARRY IN: the same of a tub that can be carried */
 	VERDICT_LOOK,          /* LOOK: tonight cannot be judged and matters */
 	VERDICT_PICK,          /* PICK: before a frost that is not worth covering for */
 	VERDICT_UNCOVER,       /* UNCOVER: what lies on, and has to come off */
@@ -64,8 +65,13 @@ struct verdict_row {
 
 const struct verdict_row *advice_verdict(enum verdict v);
 
+/* Whether it keeps a plant from a cold night: COVER, CARRY IN. */
+bool advice_shelters(enum verdict v);
+
 enum step_kind {
 	STEP_NIGHT_LOW,  /* forecast low of the night of `date`; value deg C, NaN where not known */
+	STEP_CORRECTED,  /* what such forecasts are off here or elsewhere, in whole degrees, kept in deg C */
+	STEP_AIR_LOW,    /* the low with that taken off; deg C */
 	STEP_BED_UNDER,  /* the bed's air against it, a difference in whole degrees, kept in deg C; <= 0 */
 	STEP_BED_LOW,    /* low of the air in the bed; deg C */
 	STEP_LEAF_UNDER, /* the leaf against the bed's air, as STEP_BED_UNDER */
@@ -86,6 +92,22 @@ enum step_kind {
 	STEP_FREE,       /* under a cover on the free day `date`: chance of a stall */
 	STEP_AGE,        /* days since sowing */
 	STEP_TRAY,       /* days a plant wants in its tray at least */
+	/* advice/cover */
+	STEP_MISS,       /* such lows miss by more than this one night in three; deg C difference */
+	STEP_FREEZE,     /* chance that the leaf gets to the kill line */
+	STEP_COVER_AT,   /* from here on it is covered; a chance */
+	STEP_COVER_KIND, /* index, in the garden's table, of the cover that is reckoned with */
+	STEP_GAIN,       /* what it gains that night at least; deg C difference */
+	STEP_COVERED,    /* chance that the leaf freezes under it */
+	STEP_OFF,        /* instant to take it off again, UTC seconds; NaN: no hour is named */
+	STEP_MAY_STAY,   /* it may stay on by day up to this high outside; deg C */
+	STEP_LIES,       /* days since something was put over it, by the diary, and it lies still; `date` that day */
+	STEP_TIP_LEAF,   /* low of the leaf if cloud comes or wind gets up; deg C */
+	STEP_TIP_FREEZE, /* chance that it freezes then */
+	STEP_COLD_WIND,  /* the cold comes with this wind; m/s */
+	STEP_WARM_AFTER, /* mean of the days after the night; deg C */
+	STEP_WARM_LINE,  /* from here on a cover is worth it in autumn; deg C */
+	STEP_WARMEST,    /* today's high, for what has to come off; deg C */
 	/* advice/harden */
 	STEP_HARDEN_LINE,       /* days under it are too cold to stand out; deg C */
 	STEP_HARDEN_NIGHT_LINE, /* and nights; deg C */
@@ -131,7 +153,7 @@ enum {
 	ADVICE_PLANT_WANTED = 4,
 	/* Nights from tonight on for which COVER is said: warn two or three days ahead (judgement). */
 	ADVICE_COVER_AHEAD = 4,
-	ADVICE_MAX = (ADVICE_COVER_AHEAD + 8) * GARDEN_PLANTINGS_MAX,
+	ADVICE_MAX = (ADVICE_COVER_AHEAD + 9) * GARDEN_PLANTINGS_MAX,
 };
 
 struct advice {

@@ -83,7 +83,8 @@ struct garden {
 	size_t covers;                                /* at hand for cold nights */
 	char cover[GARDEN_COVERS_MAX][COVER_NAME_SIZE];
 	int cover_line[GARDEN_COVERS_MAX];
-	struct mail mail; /* MAIL_PRINT where the file has no such section */
+	const struct covers *cover_table; /* what their names are of; NULL until garden_covers_known */
+	struct mail mail;                 /* MAIL_PRINT where the file has no such section */
 	size_t beds, tubs, plantings;
 	struct bed bed[GARDEN_BEDS_MAX];
 	struct tub tub[GARDEN_TUBS_MAX];
@@ -104,15 +105,18 @@ enum fault_code garden_parse(const char *file, const char *bytes, size_t n, cons
 const struct planting *garden_planting(const struct garden *g, const char *name);
 
 /*
- * Whether every cover that the garden file names is in the table; the table is read apart from it.  Faults have
- * the file's name and the line.
+ * Whether every cover that the garden file names is in the table; the table is read apart from it, and outlives it:
+ * it is the garden's from now on.  Faults have the file's name and the line.
  */
-enum fault_code garden_covers_known(const struct garden *g, const char *file, const struct covers *covers,
+enum fault_code garden_covers_known(struct garden *g, const char *file, const struct covers *covers,
 				    struct faults *all) MUST_USE;
 
 /* Name of the i-th cover at hand for a planting: what is kept for its bed or tub, else any of the garden's; NULL after
  * the last. */
 const char *garden_cover(const struct garden *g, const struct planting *p, size_t i);
+
+/* The tub a planting stands in; NULL: in none. */
+const struct tub *garden_tub(const struct garden *g, const struct planting *p);
 
 /* The kinds of sections of the garden file with their keys, for the manual; *n of them. */
 const struct key_section *garden_sections(size_t *n);

@@ -18,7 +18,7 @@
 #include "base/key.h"
 #include "plant/degree.h"
 
-enum { CROPS_MAX = 64, CROP_NAME_SIZE = 32, CROP_TITLE_SIZE = 48, CROP_BASIS_SIZE = 200 };
+enum { CROPS_MAX = 64, CROP_NAME_SIZE = 32, CROP_TITLE_SIZE = 48, CROP_BASIS_SIZE = 200, CROP_WHAT_SIZE = 64 };
 
 /* The figures of a crop, in the order of the table; all but the title have a basis. */
 enum crop_figure {
@@ -35,6 +35,9 @@ enum crop_figure {
 	CROP_KILL,
 	CROP_COVER,
 	CROP_SETTLE,
+	CROP_COVER_AT,
+	CROP_FROST_ORDER,
+	CROP_FROST_PICK,
 	/* sowing, tray and hardening */
 	CROP_SOW_SOIL,
 	CROP_SOW_SOIL_GOOD,
@@ -84,6 +87,9 @@ struct crop {
 	double kill_c;       /* tissue at or under it dies */
 	double cover_c;      /* bed air at or under it calls for a cover over a plant that has settled */
 	int settle_days;     /* days after planting out in which stall_c counts */
+	double cover_at;     /* chance of a leaf at kill_c from which a plant that has settled is covered */
+	int frost_order;     /* before a frost that it is left to: who is picked first, from 1 on; 0: not known */
+	char frost_pick[CROP_WHAT_SIZE]; /* and what is worth picking then; "": not known */
 
 	double sow_soil_c, sow_soil_good_c; /* soil at seed depth: the least, and from where sowing is worthwhile */
 	double emerge_base_c;               /* soil thermal time to emergence counts from here, without a cap */

@@ -14,20 +14,37 @@
 const struct verdict_row *advice_verdict(enum verdict v)
 {
 	static const struct verdict_row rows[VERDICTS] = {
-	    [VERDICT_COVER] = {"COVER", true, false},       [VERDICT_LOOK] = {"LOOK", true, false},
-	    [VERDICT_PICK] = {"PICK", false, false},        [VERDICT_UNCOVER] = {"UNCOVER", true, false},
-	    [VERDICT_KEEP_IN] = {"KEEP IN", false, false},  [VERDICT_PUT_OUT] = {"PUT OUT", true, false},
-	    [VERDICT_PLANT] = {"PLANT OUT", false, false},  [VERDICT_PLANT_COVERED] = {"PLANT OUT", false, false},
-	    [VERDICT_WATER] = {"WATER", true, false},       [VERDICT_SHADE] = {"SHADE", false, false},
-	    [VERDICT_SLUGS] = {"LOOK", false, false},       [VERDICT_BEETLES] = {"LOOK", false, false},
-	    [VERDICT_STRAW] = {"STRAW", false, false},      [VERDICT_SOW] = {"SOW", false, false},
-	    [VERDICT_DIG] = {"DIG", false, false},          [VERDICT_THIN] = {"SNIP", false, false},
-	    [VERDICT_POT_ON] = {"POT ON", false, false},    [VERDICT_HEAT_OFF] = {"HEAT OFF", false, false},
-	    [VERDICT_DRIER] = {"WATER LESS", false, false}, [VERDICT_FEED] = {"FEED", false, false},
-	    [VERDICT_TEST] = {"TEST", false, false},        [VERDICT_WAIT_SOWING] = {"WAIT", false, true},
+	    [VERDICT_COVER] = {"COVER", true, false},
+	    [VERDICT_CARRY_IN] = {"CARRY IN", true, false},
+	    [VERDICT_LOOK] = {"LOOK", true, false},
+	    [VERDICT_PICK] = {"PICK", true, false},
+	    [VERDICT_UNCOVER] = {"UNCOVER", true, false},
+	    [VERDICT_KEEP_IN] = {"KEEP IN", false, false},
+	    [VERDICT_PUT_OUT] = {"PUT OUT", true, false},
+	    [VERDICT_PLANT] = {"PLANT OUT", false, false},
+	    [VERDICT_PLANT_COVERED] = {"PLANT OUT", false, false},
+	    [VERDICT_WATER] = {"WATER", true, false},
+	    [VERDICT_SHADE] = {"SHADE", false, false},
+	    [VERDICT_SLUGS] = {"LOOK", false, false},
+	    [VERDICT_BEETLES] = {"LOOK", false, false},
+	    [VERDICT_STRAW] = {"STRAW", false, false},
+	    [VERDICT_SOW] = {"SOW", false, false},
+	    [VERDICT_DIG] = {"DIG", false, false},
+	    [VERDICT_THIN] = {"SNIP", false, false},
+	    [VERDICT_POT_ON] = {"POT ON", false, false},
+	    [VERDICT_HEAT_OFF] = {"HEAT OFF", false, false},
+	    [VERDICT_DRIER] = {"WATER LESS", false, false},
+	    [VERDICT_FEED] = {"FEED", false, false},
+	    [VERDICT_TEST] = {"TEST", false, false},
+	    [VERDICT_WAIT_SOWING] = {"WAIT", false, true},
 	    [VERDICT_WAIT] = {"WAIT", false, true},
 	};
 	return &rows[v];
+}
+
+bool advice_shelters(enum verdict v)
+{
+	return v == VERDICT_COVER || v == VERDICT_CARRY_IN;
 }
 
 int advice_degrees(double c, int units)

@@ -2,6 +2,9 @@
 
 #include <math.h>
 
+#include "advice/letgo.h"
+#include "advice/prospect.h"
+#include "advice/shelter.h"
 #include "base/instant.h"
 #include "physics/sun.h"
 
@@ -14,6 +17,9 @@ enum { COVER_BEFORE_SUNSET_S = HOUR_S };
 /* So many of the past week's nights must be known before they can speak for tonight (judgement). */
 enum { COVER_WEEK_KNOWN = 4 };
 
+/* After noon what lies is left for the coming night. */
+enum { COVER_NOON_S = 12 * HOUR_S };
+
 struct cover_in {
 	const struct garden *g;
 	const struct crop *crop;
@@ -21,30 +27,12 @@ struct cover_in {
 	size_t planting;
 };
 
-/* Days since planting out on an evening; -1 where it was sown in place: its roots were never disturbed. */
-static int days_out(const struct cover_in *in, struct date evening)
-{
-	struct date planted = in->s->planting[in->planting].dates.first[VERB_PLANTED_OUT];
-	return date_is(planted) ? date_diff(evening, planted) : -1;
-}
-
-static bool just_planted(const struct cover_in *in, struct date evening)
-{
-	int days = days_out(in, evening);
-	return days >= 0 && days <= in->crop->settle_days;
-}
-
 static void timed(const struct cover_in *in, struct advice *a, const struct night *n)
 {
 	struct sun_day sun = sun_day(n->evening, in->g->latitude, in->g->longitude);
 	a->day = n->evening;
 	a->sunset = sun.set;
 	a->act_by = sun.set == INSTANT_NONE ? INSTANT_NONE : sun.set - COVER_BEFORE_SUNSET_S;
-}
-
-static const struct bedlow *low_of(const struct cover_in *in, const struct night *n)
-{
-	return season_bedlow(in->s, in->planting, n->evening);
 }
 
 /* "36 F air in the bed", and how far that is from the number before. */
@@ -62,50 +50,130 @@ static enum step_kind line_kind(enum crop_figure rule)
 	return rule == CROP_KILL ? STEP_KILL_LINE : rule == CROP_STALL ? STEP_STALL_LINE : STEP_COVER_LINE;
 }
 
-static double line_of(const struct cover_in *in, enum crop_figure rule)
+static void chance_steps(struct advice *a, const struct prospect *p)
 {
-	return rule == CROP_KILL ? in->crop->kill_c : rule == CROP_STALL ? in->crop->stall_c : in->crop->cover_c;
+	struct date evening = p->night->evening;
+	if (isnan(p->freeze) || p->rule == CROP_STALL)
+		return;
+	advice_step(a, STEP_MISS, p->leaf.spread_c, evening);
+	advice_step(a, STEP_FREEZE, p->freeze, evening);
+	if (p->rule == CROP_KILL)
+		advice_step(a, STEP_COVER_AT, p->at, date_none());
 }
 
-/* From the forecast to bed and leaf, and the one that decides against its line. */
-static void line_step(const struct cover_in *in, struct advice *a, const struct night *n, enum crop_figure rule)
+/* From the forecast to bed and leaf, and what decides against its line. */
+static void line_step(const struct cover_in *in, struct advice *a, const struct prospect *p)
 {
-	const struct bedlow *low = low_of(in, n);
+	struct date evening = p->night->evening;
 	int units = in->g->units;
-	a->rule = rule;
-	a->own_line = in->g->planting[in->planting].own_line[rule] != 0;
-	a->line_c = line_of(in, rule);
-	a->number_c = rule == CROP_KILL ? low->leaf_c : low->bed_c;
-	advice_step(a, STEP_NIGHT_LOW, low->air_c, n->evening);
-	chain_step(in, a, n->evening, STEP_BED_UNDER, STEP_BED_LOW, low->air_c, low->bed_c);
-	chain_step(in, a, n->evening, STEP_LEAF_UNDER, STEP_LEAF_LOW, low->bed_c, low->leaf_c);
-	advice_step(a, line_kind(rule), a->line_c, date_none());
+	a->rule = p->rule;
+	a->own_line = in->g->planting[in->planting].own_line[p->rule] != 0;
+	a->line_c = prospect_line(in->crop, p->rule);
+	a->number_c = p->rule == CROP_KILL ? p->leaf_c : p->bed_c;
+	advice_step(a, STEP_NIGHT_LOW, p->forecast_c, evening);
+	if (advice_degrees(p->air_c, units) != advice_degrees(p->forecast_c, units))
+		chain_step(in, a, evening, STEP_CORRECTED, STEP_AIR_LOW, p->forecast_c, p->air_c);
+	chain_step(in, a, evening, STEP_BED_UNDER, STEP_BED_LOW, p->air_c, p->bed_c);
+	chain_step(in, a, evening, STEP_LEAF_UNDER, STEP_LEAF_LOW, p->bed_c, p->leaf_c);
+	advice_step(a, line_kind(p->rule), a->line_c, date_none());
 	int margin = advice_degrees(a->number_c, units) - advice_degrees(a->line_c, units);
-	advice_step(a, STEP_MARGIN, advice_difference_c(margin, units), n->evening);
-	if (rule == CROP_STALL) {
-		advice_step(a, STEP_DAYS_OUT, days_out(in, n->evening), n->evening);
+	advice_step(a, STEP_MARGIN, advice_difference_c(margin, units), evening);
+	chance_steps(a, p);
+	if (p->young && p->rule != CROP_COVER) {
+		advice_step(a, STEP_DAYS_OUT, prospect_days_out(in->s, in->planting, evening), evening);
 		advice_step(a, STEP_SETTLE, in->crop->settle_days, date_none());
 	}
 }
 
-/* Whether the night wants a cover, and by which line. */
-static bool wanted(const struct cover_in *in, const struct night *n, enum crop_figure *rule)
+/* ---- what is done about it ---- */
+
+/* What the cover at hand makes of the night. */
+static void gain_steps(struct advice *a, const struct prospect *p, const struct shelter *at_hand,
+		       const struct crop *crop)
 {
-	const struct bedlow *low = low_of(in, n);
-	int units = in->g->units;
-	*rule = CROP_COVER;
-	if (isnan(low->bed_c))
-		return false;
-	int bed = advice_degrees(low->bed_c, units);
-	if (advice_degrees(low->leaf_c, units) <= advice_degrees(in->crop->kill_c, units)) {
-		*rule = CROP_KILL;
-		return true;
-	}
-	if (bed <= advice_degrees(in->crop->cover_c, units))
-		return true;
-	*rule = CROP_STALL;
-	return just_planted(in, n->evening) && bed < advice_degrees(in->crop->stall_c, units);
+	struct date evening = p->night->evening;
+	if (at_hand->cover == NULL)
+		return;
+	advice_step(a, STEP_COVER_KIND, (double)at_hand->kind, date_none());
+	if (isnan(at_hand->gain_c))
+		return;
+	advice_step(a, STEP_GAIN, at_hand->gain_c, evening);
+	if (isnan(p->freeze) || p->rule == CROP_STALL)
+		return;
+	struct runs_night covered = p->leaf;
+	covered.low_c += at_hand->gain_c;
+	advice_step(a, STEP_COVERED, runs_under(&covered, crop->kill_c), evening);
 }
+
+/* When it comes off again, or whether it may stay. */
+static void off_steps(const struct cover_in *in, struct advice *a, const struct shelter *at_hand, struct date evening)
+{
+	struct date day = date_add(evening, 1), since = shelter_lies(in->s, in->planting);
+	double to_c = shelter_stays_to_c(at_hand->cover, in->g, in->s, in->planting);
+	int64_t off = shelter_off(at_hand->cover, in->s, day);
+	if (!isnan(to_c) && !(shelter_high(in->s, day) > to_c))
+		advice_step(a, STEP_MAY_STAY, to_c, day);
+	else if (at_hand->cover != NULL && off != INSTANT_NONE)
+		advice_step(a, STEP_OFF, (double)off, day);
+	if (date_is(since))
+		advice_step(a, STEP_LIES, date_diff(in->s->today, since), since);
+}
+
+/* What would make a cover needless, where that is another number on the leaf or in the bed. */
+static void tip_steps(const struct cover_in *in, struct advice *a, const struct prospect *p)
+{
+	struct prospect tipped = prospect_tipped(in->g, p, in->planting);
+	int units = in->g->units;
+	double wind_ms = shelter_wind(p->night);
+	if (wind_ms >= COVER_WINDY_MS && p->rule != CROP_STALL)
+		advice_step(a, STEP_COLD_WIND, wind_ms, p->night->evening);
+	if (isnan(p->freeze) || tipped.wanted ||
+	    advice_degrees(tipped.leaf_c, units) == advice_degrees(p->leaf_c, units))
+		return;
+	advice_step(a, STEP_TIP_LEAF, tipped.leaf_c, p->night->evening);
+	advice_step(a, STEP_TIP_FREEZE, tipped.freeze, p->night->evening);
+}
+
+/* Whether a frost in autumn is left to have it. */
+static bool lets_go(const struct cover_in *in, const struct prospect *p, double after_c)
+{
+	int units = in->g->units;
+	return p->rule != CROP_STALL && in->crop->frost_order > 0 && !isnan(after_c) &&
+	       advice_degrees(after_c, units) < advice_degrees(LETGO_WARM_C, units);
+}
+
+static enum verdict verdict_of(const struct cover_in *in, const struct prospect *p, double after_c)
+{
+	const struct tub *tub = garden_tub(in->g, &in->g->planting[in->planting]);
+	if (tub != NULL && tub->movable)
+		return VERDICT_CARRY_IN;
+	return lets_go(in, p, after_c) ? VERDICT_PICK : VERDICT_COVER;
+}
+
+/* One cold night; false: it was the planting's last. */
+static bool cold_night(const struct cover_in *in, const struct prospect *p, struct advice_list *out)
+{
+	struct date evening = p->night->evening;
+	bool autumn = letgo_autumn(evening, in->g->latitude, in->g->longitude);
+	double after_c = autumn ? letgo_mean_after(in->s, evening) : (double)NAN;
+	enum verdict v = verdict_of(in, p, after_c);
+	struct advice *a = advice_add(out, DECISION_COVER, v, in->planting);
+	timed(in, a, p->night);
+	line_step(in, a, p);
+	if (v == VERDICT_COVER) {
+		struct shelter at_hand = shelter_at_hand(in->g, in->s, in->planting, evening);
+		gain_steps(a, p, &at_hand, in->crop);
+		off_steps(in, a, &at_hand, evening);
+	}
+	tip_steps(in, a, p);
+	if (!isnan(after_c) && v != VERDICT_CARRY_IN && p->rule != CROP_STALL) {
+		advice_step(a, STEP_WARM_AFTER, after_c, evening);
+		advice_step(a, STEP_WARM_LINE, LETGO_WARM_C, date_none());
+	}
+	return v != VERDICT_PICK;
+}
+
+/* ---- tonight that cannot be judged ---- */
 
 /* Whether the past night's low can speak for the week: it was seen, or a forecast told it that was good for COVER. */
 static bool vouched(const struct cover_in *in, const struct night *n)
@@ -119,8 +187,9 @@ static bool warm_week(const struct cover_in *in)
 {
 	int known = 0;
 	for (size_t i = 0; i < STATE_NIGHTS_BEFORE; i++) {
-		double low_c = low_of(in, &in->s->night[i])->bed_c;
-		if (isnan(low_c) || !vouched(in, &in->s->night[i]))
+		const struct night *n = &in->s->night[i];
+		double low_c = season_bedlow(in->s, in->planting, n->evening)->bed_c;
+		if (isnan(low_c) || !vouched(in, n))
 			continue;
 		known++;
 		if (advice_degrees(low_c, in->g->units) < advice_degrees(in->crop->slow_c, in->g->units))
@@ -130,39 +199,86 @@ static bool warm_week(const struct cover_in *in)
 }
 
 /* Tonight cannot be judged.  A forecast too old for COVER that called it cold says so with its number. */
-static void look(const struct cover_in *in, const struct night *tonight, bool cold, enum crop_figure rule,
-		 struct advice_list *out)
+static void look(const struct cover_in *in, const struct prospect *p, struct advice_list *out)
 {
 	struct advice *a = advice_add(out, DECISION_COVER, VERDICT_LOOK, in->planting);
-	timed(in, a, tonight);
+	timed(in, a, p->night);
 	a->cannot_tell = true;
-	if (cold) {
-		line_step(in, a, tonight, rule);
+	if (p->wanted) {
+		line_step(in, a, p);
 		return;
 	}
-	a->rule = just_planted(in, tonight->evening) ? CROP_STALL : CROP_COVER;
-	a->line_c = line_of(in, a->rule);
-	a->number_c = low_of(in, tonight)->bed_c;
-	advice_step(a, STEP_NIGHT_LOW, advice_low_c(tonight), tonight->evening);
+	a->rule = p->rule;
+	a->line_c = prospect_line(in->crop, p->rule);
+	a->number_c = p->bed_c;
+	advice_step(a, STEP_NIGHT_LOW, advice_low_c(p->night), p->night->evening);
 	advice_step(a, line_kind(a->rule), a->line_c, date_none());
+}
+
+/* ---- what lies ---- */
+
+/* Days for which what lies should have been off, today counted; 0: it may lie. */
+static int days_due(const struct cover_in *in, const struct cover *cover, struct date since)
+{
+	const struct dates *d = &in->s->planting[in->planting].dates;
+	struct date flower = d->first[VERB_FEMALE], today = in->s->today;
+	double to_c = shelter_stays_to_c(cover, in->g, in->s, in->planting);
+	int lies = date_diff(today, since);
+	if (cover == NULL || cover->day == COVER_NIGHT_ONLY)
+		return lies;
+	if (cover->day == COVER_UNTIL_FLOWER && date_is(flower)) {
+		int due = date_diff(today, flower) + 1;
+		return due < lies ? due : lies;
+	}
+	return shelter_high(in->s, today) > to_c ? 1 : 0;
+}
+
+static void uncover(const struct cover_in *in, struct advice_list *out)
+{
+	struct date since = shelter_lies(in->s, in->planting), today = in->s->today;
+	if (!date_is(since) || date_diff(today, since) < 1)
+		return;
+	struct shelter at_hand = shelter_at_hand(in->g, in->s, in->planting, since);
+	int due = days_due(in, at_hand.cover, since);
+	int64_t off = shelter_off(at_hand.cover, in->s, today);
+	const struct dayhours *day = season_hours(in->s, today);
+	if (due < 1 || due > COVER_UNCOVER_DAYS || off == INSTANT_NONE || in->s->cut >= day->first + COVER_NOON_S)
+		return;
+	struct advice *a = advice_add(out, DECISION_COVER, VERDICT_UNCOVER, in->planting);
+	a->day = today;
+	a->act_by = off;
+	a->rule = CROP_COVER;
+	advice_step(a, STEP_LIES, date_diff(today, since), since);
+	if (at_hand.cover != NULL)
+		advice_step(a, STEP_COVER_KIND, (double)at_hand.kind, date_none());
+	advice_step(a, STEP_OFF, (double)off, today);
+	if (!isnan(shelter_high(in->s, today)))
+		advice_step(a, STEP_WARMEST, shelter_high(in->s, today), today);
 }
 
 void cover_advise(const struct garden *g, const struct season_state *s, size_t planting, struct advice_list *out)
 {
 	struct cover_in in = {.g = g, .crop = &g->planting[planting].figures, .s = s, .planting = planting};
 	const struct night *tonight = season_tonight(s);
-	bool sayable = s->forecast.trust <= TRUST_AGED;
-	enum crop_figure rule;
-	bool cold = wanted(&in, tonight, &rule);
+	struct prospect p = prospect_of(g, s, planting, tonight);
+	bool sayable = s->forecast.trust <= TRUST_AGED, lives = true;
 	bool unsure = !tonight->complete || s->forecast.trust > TRUST_FULL;
-	if (cold ? !sayable : unsure && !warm_week(&in))
-		look(&in, tonight, cold, rule, out);
-	for (size_t i = 0; sayable && i < ADVICE_COVER_AHEAD; i++) {
-		const struct night *n = &tonight[i];
-		if (wanted(&in, n, &rule)) {
-			struct advice *a = advice_add(out, DECISION_COVER, VERDICT_COVER, planting);
-			timed(&in, a, n);
-			line_step(&in, a, n, rule);
-		}
+	uncover(&in, out);
+	if (p.wanted ? !sayable : unsure && !warm_week(&in))
+		look(&in, &p, out);
+	for (size_t i = 0; sayable && lives && i < ADVICE_COVER_AHEAD; i++) {
+		p = prospect_of(g, s, planting, &tonight[i]);
+		lives = !p.wanted || cold_night(&in, &p, out);
 	}
+}
+
+bool cover_says_same(const struct advice *a, const struct advice *b)
+{
+	static const enum step_kind kinds[] = {STEP_COVER_KIND, STEP_OFF, STEP_MAY_STAY, STEP_LIES};
+	for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++) {
+		double x = advice_step_of(a, kinds[i], 0).value, y = advice_step_of(b, kinds[i], 0).value;
+		if (isnan(x) != isnan(y) || x < y || x > y)
+			return false;
+	}
+	return true;
 }

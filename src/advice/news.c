@@ -88,6 +88,30 @@ static void cover_moved(const struct advice *a, const struct season_state *s, co
 		night_change(out, CHANGE_NIGHT, a, was_c, now_c);
 }
 
+/* What is expected now of the night that an advice was about: on the leaf where that decided, else in the bed. */
+static double expected_on(const struct season_state *s, const struct advice *was)
+{
+	const struct outlook_night *o = season_outlook(s, was->day);
+	const struct bedlow *low = season_bedlow(s, was->planting, was->day);
+	bool leaf = was->rule == CROP_KILL;
+	if (o == NULL || o->basis != OUTLOOK_FORECAST)
+		return leaf ? low->leaf_c : low->bed_c;
+	return leaf ? o->leaf[s->planting[was->planting].leaf].low_c : o->bed.low_c;
+}
+
+/* Whether today says something of that night's cold, too: COVER, CARRY IN, or PICK on or before it. */
+static bool minded(const struct advice_list *today, const struct advice *was)
+{
+	for (size_t i = 0; i < today->n; i++) {
+		const struct advice *a = &today->at[i];
+		bool that = advice_shelters(a->verdict) && a->day.n == was->day.n;
+		bool given_up = a->verdict == VERDICT_PICK && date_diff(was->day, a->day) >= 0;
+		if (a->planting == was->planting && (that || given_up))
+			return true;
+	}
+	return false;
+}
+
 /* Yesterday's COVER of a night still to come that today does not ask for. */
 static void cover_off(const struct advice *was, const struct advice_list *today, const struct season_state *s,
 		      struct changes *out)
@@ -96,13 +120,12 @@ static void cover_off(const struct advice *was, const struct advice_list *today,
 	/* Of a night that began yesterday nothing can change any more, even while it runs. */
 	bool coming = n != NULL && date_diff(n->evening, s->today) >= 0;
 	bool outside = s->planting[was->planting].where == PLANTING_OUT;
-	if (!coming || !outside || find(today, DECISION_COVER, was->planting, was->day, VERDICT_COVER) != NULL)
+	if (!coming || !outside || minded(today, was))
 		return;
 	/* A night that cannot be judged, for holes or for the age of its forecast, is no all-clear. */
 	bool look = find(today, DECISION_COVER, was->planting, was->day, VERDICT_LOOK) != NULL;
 	bool lost = look || !n->complete || s->forecast.trust >= TRUST_OLD;
-	const struct bedlow *low = season_bedlow(s, was->planting, was->day);
-	double now_c = was->rule == CROP_KILL ? low->leaf_c : low->bed_c;
+	double now_c = expected_on(s, was);
 	night_change(out, lost ? CHANGE_COVER_LOST : CHANGE_COVER_OFF, was, was->number_c, lost ? (double)NAN : now_c);
 }
 
@@ -233,10 +256,10 @@ void news_mark(struct advice_list *today, const struct season_state *s, const st
 		return;
 	/* Nights first: they are what can kill. */
 	for (size_t i = 0; i < today->n; i++)
-		if (today->at[i].verdict == VERDICT_COVER)
+		if (advice_shelters(today->at[i].verdict))
 			cover_moved(&today->at[i], s, b, out);
 	for (size_t i = 0; i < before->n; i++)
-		if (before->at[i].verdict == VERDICT_COVER)
+		if (advice_shelters(before->at[i].verdict))
 			cover_off(&before->at[i], today, s, out);
 	for (size_t i = 0; i < today->n; i++) {
 		const struct advice *was = plantout_of(before, today->at[i].planting);

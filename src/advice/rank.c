@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "advice/cover.h"
 #include "advice/harden.h"
 #include "advice/settle.h"
 #include "base/instant.h"
@@ -36,6 +37,8 @@ static bool same_lines(const struct advice *a, const struct advice *b)
 		return settle_says_same(a, b);
 	if (a->verdict == VERDICT_WAIT && a->cannot_tell && b->cannot_tell && !date_is(a->day))
 		return true;
+	if (a->decision == DECISION_COVER && !cover_says_same(a, b))
+		return false;
 	/* One that freezes by the leaf and one that does by the bed are covered in one line. */
 	if (a->decision == DECISION_COVER && a->rule != b->rule)
 		return advice_same_danger(a, b);
@@ -73,7 +76,7 @@ static bool covered(const struct advice_list *all, size_t planting, const struct
 {
 	for (size_t i = 0; i < all->n; i++) {
 		const struct advice *a = &all->at[i];
-		if (a->verdict == VERDICT_COVER && a->planting == planting && a->day.n == like->day.n &&
+		if (a->verdict == like->verdict && a->planting == planting && a->day.n == like->day.n &&
 		    advice_same_danger(a, like))
 			return true;
 	}
@@ -88,7 +91,7 @@ static bool listed(const struct line *l, const struct advice *a)
 /* A further night of a COVER line: only where it is one for every planting of the line, and for the same reason. */
 static bool further_night(const struct advice_list *all, const struct line *l, const struct advice *a)
 {
-	if (a->verdict != VERDICT_COVER || l->lead->verdict != VERDICT_COVER || !is_about(l, a->planting))
+	if (!advice_shelters(a->verdict) || l->lead->verdict != a->verdict || !is_about(l, a->planting))
 		return false;
 	if (listed(l, a))
 		return true;
@@ -126,7 +129,7 @@ static void leave_out(struct rest *rest, const struct advice *a)
 {
 	for (size_t i = 0; i < rest->n; i++) {
 		const struct advice *b = rest->lead[i];
-		bool further = a->verdict == VERDICT_COVER && b->verdict == VERDICT_COVER && a->planting == b->planting;
+		bool further = advice_shelters(a->verdict) && b->verdict == a->verdict && a->planting == b->planting;
 		if (says_same(b, a) || further)
 			return;
 	}

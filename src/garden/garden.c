@@ -309,12 +309,12 @@ static void cover_check(const char *file, const char *what, const char *cover, i
 		    key_remedy(cover, known, covers->n, remedy));
 }
 
-enum fault_code garden_covers_known(const struct garden *g, const char *file, const struct covers *covers,
-				    struct faults *all)
+enum fault_code garden_covers_known(struct garden *g, const char *file, const struct covers *covers, struct faults *all)
 {
 	char what[KEY_LIST_SIZE];
 	struct text t;
 
+	g->cover_table = covers;
 	text_over(&t, what, sizeof what);
 	for (size_t i = 0; i < g->covers; i++)
 		cover_check(file, "", g->cover[i], g->cover_line[i], covers, all);
@@ -331,16 +331,23 @@ enum fault_code garden_covers_known(const struct garden *g, const char *file, co
 	return faults_code(all);
 }
 
+const struct tub *garden_tub(const struct garden *g, const struct planting *p)
+{
+	for (size_t i = 0; i < g->tubs; i++)
+		if (strcmp(g->tub[i].name, p->in) == 0)
+			return &g->tub[i];
+	return NULL;
+}
+
 /* The cover kept for the bed or tub of a planting; "" where there is none. */
 static const char *kept_cover(const struct garden *g, const struct planting *p)
 {
+	const struct tub *tub = garden_tub(g, p);
+
 	for (size_t i = 0; i < g->beds; i++)
 		if (strcmp(g->bed[i].name, p->in) == 0)
 			return g->bed[i].cover;
-	for (size_t i = 0; i < g->tubs; i++)
-		if (strcmp(g->tub[i].name, p->in) == 0)
-			return g->tub[i].cover;
-	return "";
+	return tub != NULL ? tub->cover : "";
 }
 
 const char *garden_cover(const struct garden *g, const struct planting *p, size_t i)

@@ -124,7 +124,10 @@ void changed_words(const struct note_facts *n, const struct change *c, struct te
 		phrase_night(t, c->night, n->state->today);
 		text_add(t, " no longer needs a cover on ");
 		plantings(n, c, t);
-		was_now(n, c, t);
+		if (moved_by(n, c) != 0)
+			was_now(n, c, t);
+		else
+			text_add(t, ", by a hair");
 		break;
 	case CHANGE_COVER_LOST:
 		phrase_night(t, c->night, n->state->today);

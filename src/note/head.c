@@ -6,7 +6,7 @@
 
 static bool is_frost(const struct advice *a)
 {
-	return a->verdict == VERDICT_COVER && a->rule != CROP_STALL;
+	return (advice_shelters(a->verdict) || a->verdict == VERDICT_PICK) && a->rule != CROP_STALL;
 }
 
 static bool sooner(const struct advice *a, const struct advice *b)
@@ -29,10 +29,23 @@ static const struct advice *first_frost(const struct lines *lines)
 	return first;
 }
 
+/* A leaf this cold freezes through, and few covers are enough: 28 F (common practice). */
+static const double HEAD_HARD_C = -4 / 1.8;
+
+/* How likely, where that can be told; a night with holes is at least as cold as it is known. */
+static const char *frost_words(const struct advice *a)
+{
+	static const double LIKELY = 0.5;
+	double freeze = advice_step_of(a, STEP_FREEZE, 0).value;
+	if (a->rule != CROP_KILL || freeze < LIKELY)
+		return "frost possible ";
+	return a->number_c <= HEAD_HARD_C ? "hard frost likely " : "frost likely ";
+}
+
 void head_cold(const struct note_facts *n, const struct advice *a, struct text *t)
 {
 	int units = n->garden->units;
-	text_add(t, a->rule == CROP_KILL ? "frost likely " : is_frost(a) ? "frost possible " : "cold ");
+	text_add(t, is_frost(a) ? frost_words(a) : "cold ");
 	phrase_night(t, a->day, n->state->today);
 	text_add(t, ", ");
 	phrase_degrees_unit(t, advice_air_c(a), units);

@@ -1,13 +1,18 @@
 #include "note/say.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "base/instant.h"
+#include "note/chance.h"
 #include "note/head.h"
 #include "note/phrase.h"
 #include "note/sentence.h"
 
 enum { SAY_HALF_HOUR_S = 1800 }; /* times to act by are named on the half hour before */
+
+/* Even covered it is as likely to freeze as not; a gain that no thermometer shows (judgement). */
+static const double SAY_EVEN_CHANCE = 0.5, SAY_NO_GAIN_C = 0.1;
 
 static int units_of(const struct note_facts *n)
 {
@@ -19,7 +24,17 @@ static bool over(const struct note_facts *n, int64_t at)
 	return at != INSTANT_NONE && at <= n->state->cut;
 }
 
-static void cover_when(const struct note_facts *n, const struct advice *a, struct text *t)
+static bool has(const struct advice *a, enum step_kind kind)
+{
+	return !isnan(advice_step_of(a, kind, 0).value);
+}
+
+static void on_the_half_hour(const struct note_facts *n, int64_t at, struct text *t)
+{
+	phrase_clock(t, n->zone, at - zone_second(n->zone, at) % SAY_HALF_HOUR_S, units_of(n));
+}
+
+static void act_when(const struct note_facts *n, const struct advice *a, struct text *t)
 {
 	if (over(n, a->act_by)) {
 		text_add(t, "now");
@@ -31,7 +46,7 @@ static void cover_when(const struct note_facts *n, const struct advice *a, struc
 		return;
 	}
 	text_add(t, " by ");
-	phrase_clock(t, n->zone, a->act_by - zone_second(n->zone, a->act_by) % SAY_HALF_HOUR_S, units_of(n));
+	on_the_half_hour(n, a->act_by, t);
 }
 
 static void look_when(const struct note_facts *n, const struct advice *a, struct text *t)
@@ -48,6 +63,25 @@ static void look_when(const struct note_facts *n, const struct advice *a, struct
 	}
 }
 
+static const struct crop *crop_of(const struct note_facts *n, const struct advice *a)
+{
+	return &n->garden->planting[a->planting].figures;
+}
+
+/* What is picked first stands first. */
+static struct line by_frost_order(const struct note_facts *n, const struct line *l)
+{
+	struct line sorted = *l;
+	for (size_t i = 1; i < sorted.n; i++) {
+		const struct advice *a = sorted.of[i];
+		size_t k = i;
+		for (; k > 0 && crop_of(n, sorted.of[k - 1])->frost_order > crop_of(n, a)->frost_order; k--)
+			sorted.of[k] = sorted.of[k - 1];
+		sorted.of[k] = a;
+	}
+	return sorted;
+}
+
 static void act(const struct note_facts *n, const struct line *l, struct text *t)
 {
 	if (l->lead->verdict == VERDICT_LOOK) {
@@ -55,10 +89,11 @@ static void act(const struct note_facts *n, const struct line *l, struct text *t
 		look_when(n, l->lead, t);
 		return;
 	}
+	struct line sorted = l->lead->verdict == VERDICT_PICK ? by_frost_order(n, l) : *l;
 	text_add(t, " ");
-	say_plantings(n, l, t);
+	say_plantings(n, &sorted, t);
 	text_add(t, " ");
-	cover_when(n, l->lead, t);
+	act_when(n, l->lead, t);
 }
 
 /* " or colder" where hours of the night are missing. */
@@ -68,34 +103,54 @@ static void or_colder(const struct note_facts *n, struct date evening, struct te
 	text_add(t, night != NULL && !night->complete ? " or colder" : "");
 }
 
-/* What the line means to the plant. */
+/* What the line, or the chance, means to the plant. */
 static void line_words(const struct note_facts *n, const struct advice *a, struct text *t)
 {
+	double freeze = advice_step_of(a, STEP_FREEZE, 0).value;
+	if (a->rule == CROP_KILL && !isnan(freeze)) {
+		chance_words(t, freeze);
+		text_add(t, " to freeze");
+		return;
+	}
 	text_add(t, a->rule == CROP_STALL ? "under " : "at ");
 	phrase_degrees(t, a->line_c, units_of(n));
 	text_add(t, a->rule == CROP_STALL  ? " a new plant stalls"
 		    : a->rule == CROP_KILL ? " it freezes"
 					   : " or less in the bed frost is too near");
+	if (a->rule == CROP_COVER && !isnan(freeze)) {
+		text_add(t, ", ");
+		chance_words(t, freeze);
+	}
 }
 
-static bool differs(const struct advice *a, enum step_kind under)
+/* ", covered 1 in 15" */
+static void covered_words(const struct advice *a, struct text *t)
 {
-	double by_k = advice_step_of(a, under, 0).value;
-	return by_k < 0 || by_k > 0;
+	double covered = advice_step_of(a, STEP_COVERED, 0).value;
+	if (isnan(covered) || advice_step_of(a, STEP_GAIN, 0).value < SAY_NO_GAIN_C)
+		return;
+	text_add(t, ", covered ");
+	chance_words(t, covered);
+}
+
+static bool other_degree(const struct note_facts *n, double a_c, double b_c)
+{
+	return !isnan(a_c) && !isnan(b_c) && advice_degrees(a_c, units_of(n)) != advice_degrees(b_c, units_of(n));
 }
 
 /* ", 31 in the bed, 29 on the leaf": what is another number than the one before; no leaf where it is not what matters.
  */
 static void bed_and_leaf(const struct note_facts *n, const struct advice *a, struct text *t)
 {
-	if (differs(a, STEP_BED_UNDER)) {
+	double bed_c = advice_step_of(a, STEP_BED_LOW, 0).value, leaf_c = advice_step_of(a, STEP_LEAF_LOW, 0).value;
+	if (other_degree(n, advice_air_c(a), bed_c)) {
 		text_add(t, ", ");
-		phrase_degrees(t, advice_step_of(a, STEP_BED_LOW, 0).value, units_of(n));
+		phrase_degrees(t, bed_c, units_of(n));
 		text_add(t, " in the bed");
 	}
-	if (differs(a, STEP_LEAF_UNDER) && a->rule != CROP_STALL) {
+	if (other_degree(n, bed_c, leaf_c) && a->rule != CROP_STALL) {
 		text_add(t, ", ");
-		phrase_degrees(t, advice_step_of(a, STEP_LEAF_LOW, 0).value, units_of(n));
+		phrase_degrees(t, leaf_c, units_of(n));
 		text_add(t, " on the leaf");
 	}
 }
@@ -114,7 +169,25 @@ static void days_out(const struct line *l, struct text *t)
 		text_addf(t, ", %.0f day%s after planting out", days, say_plural(days, "", "s"));
 }
 
-static void cover_numbers(const struct note_facts *n, const struct line *l, struct text *t)
+static void again_words(const struct note_facts *n, const struct advice *lead, const struct advice *again,
+			struct text *t)
+{
+	text_add(t, " (");
+	phrase_degrees(t, again->number_c, units_of(n));
+	or_colder(n, again->day, t);
+	if ((again->rule == CROP_KILL) != (lead->rule == CROP_KILL))
+		text_add(t, again->rule == CROP_KILL ? " on the leaf" : " in the bed");
+	if (!advice_same_danger(again, lead)) {
+		text_add(t, "; ");
+		line_words(n, again, t);
+	} else if (has(again, STEP_FREEZE)) {
+		text_add(t, ", ");
+		chance_words(t, advice_step_of(again, STEP_FREEZE, 0).value);
+	}
+	text_add(t, ")");
+}
+
+static void cold_numbers(const struct note_facts *n, const struct line *l, struct text *t)
 {
 	const struct advice *a = l->lead;
 	phrase_degrees_unit(t, advice_air_c(a), units_of(n));
@@ -122,38 +195,139 @@ static void cover_numbers(const struct note_facts *n, const struct line *l, stru
 	text_add(t, " forecast for ");
 	phrase_night(t, a->day, n->state->today);
 	bed_and_leaf(n, a, t);
-	if (a->rule == CROP_STALL)
-		days_out(l, t);
+	days_out(l, t);
 	text_add(t, "; ");
 	line_words(n, a, t);
+	covered_words(a, t);
 	for (size_t i = 0; i < l->again_n; i++) {
-		const struct advice *again = l->again[i];
 		text_add(t, i == 0 ? ". Again " : ", ");
-		phrase_night(t, again->day, n->state->today);
-		text_add(t, " (");
-		phrase_degrees(t, again->number_c, units_of(n));
-		or_colder(n, again->day, t);
-		if ((again->rule == CROP_KILL) != (a->rule == CROP_KILL))
-			text_add(t, again->rule == CROP_KILL ? " on the leaf" : " in the bed");
-		if (!advice_same_danger(again, a)) {
-			text_add(t, "; ");
-			line_words(n, again, t);
-		}
-		text_add(t, ")");
+		phrase_night(t, l->again[i]->day, n->state->today);
+		again_words(n, a, l->again[i], t);
 	}
 	text_add(t, ".");
+}
+
+/* ---- what goes with covering ---- */
+
+static const struct cover *cover_of(const struct note_facts *n, const struct advice *a)
+{
+	double kind = advice_step_of(a, STEP_COVER_KIND, 0).value;
+	return isnan(kind) || n->garden->cover_table == NULL ? NULL : &n->garden->cover_table->at[(size_t)kind];
+}
+
+/* What weighs for or against the trouble. */
+static void worth_words(const struct note_facts *n, const struct advice *a, struct text *t)
+{
+	if (has(a, STEP_COLD_WIND)) {
+		text_add(t, " The cold comes with wind, ");
+		phrase_wind(t, advice_step_of(a, STEP_COLD_WIND, 0).value, units_of(n));
+		text_add(t, ": a cover helps little; weight it all round.");
+	} else if (has(a, STEP_TIP_LEAF) && date_diff(a->day, n->state->today) == 0) {
+		text_add(t, " Cloud or wind after dusk: leave it off.");
+	}
+	if (has(a, STEP_WARM_AFTER)) {
+		text_add(t, " Worth it: ");
+		phrase_degrees_unit(t, advice_step_of(a, STEP_WARM_AFTER, 0).value, units_of(n));
+		text_add(t, " on average in the week after.");
+	}
+	if (advice_step_of(a, STEP_COVERED, 0).value >= SAY_EVEN_CHANCE)
+		text_add(t, " Covered it may freeze all the same: pick first what you can.");
+}
+
+/* When it comes off. */
+static void off_words(const struct note_facts *n, const struct advice *a, bool full, struct text *t)
+{
+	const struct cover *c = cover_of(n, a);
+	struct step off = advice_step_of(a, STEP_OFF, 0), stay = advice_step_of(a, STEP_MAY_STAY, 0);
+	if (!isnan(stay.value)) {
+		text_add(t, has(a, STEP_LIES) ? " What lies on it may stay by day" : " It may stay on by day");
+		if (full && c != NULL && c->day == COVER_UNTIL_FLOWER)
+			text_add(t, " till the first female flower");
+		if (full && isfinite(stay.value)) {
+			text_add(t, ", while it is under ");
+			phrase_degrees_unit(t, stay.value, units_of(n));
+		}
+		text_add(t, ".");
+	} else if (!isnan(off.value)) {
+		text_add(t, " Off ");
+		phrase_day(t, off.date, n->state->today);
+		text_add(t, " by ");
+		on_the_half_hour(n, (int64_t)off.value, t);
+		text_add(t, ".");
+	} else {
+		text_add(t, full ? " Off in the morning, before the sun is strong." : " Off in the morning.");
+	}
+}
+
+/* Whether one of its plantings was covered before this season, by the diary: the manner is known. */
+static bool has_done_it(const struct note_facts *n, const struct line *l)
+{
+	for (size_t i = 0; i < l->n; i++)
+		if (date_is(n->state->planting[l->of[i]->planting].dates.first[VERB_COVERED]))
+			return true;
+	return false;
 }
 
 /* In full with the first of a run of cold nights, and once a note; the manner is known the morning after. */
 static void cover_caution(const struct note_facts *n, const struct line *l, struct text *t)
 {
-	if (say_is_news(l) && !say_told_before(n, l)) {
-		text_add(t, " Fleece or sheets on hoops, edges weighted, nothing touching the leaves, plastic least of "
-			    "all. No heater, lamp or candle under it. Off in the morning, before the sun is strong.");
+	const struct cover *c = cover_of(n, l->lead);
+	bool full = say_is_news(l) && !say_told_before(n, l) && !has_done_it(n, l);
+	if (full) {
+		text_addf(t, " %s, edges weighted, nothing touching the leaves, plastic least of all.",
+			  c == NULL ? "Fleece or sheets on hoops" : "Held off by hoops or canes");
+		if (advice_step_of(l->lead, STEP_GAIN, 0).value < SAY_NO_GAIN_C)
+			text_addf(t, " Your %s may gain nothing on such a night: two layers, or a heavier one.",
+				  c->title);
+		text_add(t, " No fuel heater, lamp or candle under it; electric heat only if rated for outdoors, on a "
+			    "residual-current protected socket.");
 	} else {
-		text_add(t, " Nothing touching the leaves; off in the morning.");
+		text_add(t, " Nothing touching the leaves.");
 	}
+	off_words(n, l->lead, full, t);
 }
+
+/* ---- what is left to the frost ---- */
+
+static bool told_what(const struct note_facts *n, const struct line *l, size_t i)
+{
+	for (size_t k = 0; k < i; k++)
+		if (strcmp(crop_of(n, l->of[k])->frost_pick, crop_of(n, l->of[i])->frost_pick) == 0)
+			return true;
+	return false;
+}
+
+static void pick_rest(const struct note_facts *n, const struct line *l, struct text *t)
+{
+	struct line sorted = by_frost_order(n, l);
+	size_t said = 0;
+	for (size_t i = 0; i < sorted.n; i++) {
+		const char *what = crop_of(n, sorted.of[i])->frost_pick;
+		if (what[0] != '\0' && !told_what(n, &sorted, i))
+			text_addf(t, "%s%s", said++ == 0 ? ": " : "; then ", what);
+	}
+	text_add(t, said > 0 ? ". " : ": ");
+	cold_numbers(n, l, t);
+	text_add(t, " Not worth a cover: ");
+	phrase_degrees_unit(t, advice_step_of(l->lead, STEP_WARM_AFTER, 0).value, units_of(n));
+	text_add(t, " on average in the week after.");
+}
+
+static void uncover_rest(const struct note_facts *n, const struct line *l, struct text *t)
+{
+	const struct cover *c = cover_of(n, l->lead);
+	double high_c = advice_step_of(l->lead, STEP_WARMEST, 0).value;
+	text_addf(t, ": %s over it since ", c != NULL ? c->title : "covered");
+	phrase_date(t, advice_step_of(l->lead, STEP_LIES, 0).date, n->state->today);
+	if (!isnan(high_c)) {
+		text_add(t, "; ");
+		phrase_degrees_unit(t, high_c, units_of(n));
+		text_add(t, " today");
+	}
+	text_add(t, ". Off already? Then note it in the diary.");
+}
+
+/* ---- tonight that cannot be judged ---- */
 
 /* Why tonight cannot be judged, and what is known of it all the same. */
 static void look_why(const struct note_facts *n, bool cold, struct text *t)
@@ -181,7 +355,7 @@ static void look_why(const struct note_facts *n, bool cold, struct text *t)
 static void look_rest(const struct note_facts *n, const struct line *l, struct text *t)
 {
 	/* Held against the line only where it called for a cover. */
-	bool cold = !isnan(advice_step_of(l->lead, STEP_MARGIN, 0).value);
+	bool cold = has(l->lead, STEP_MARGIN);
 	look_why(n, cold, t);
 	if (cold) {
 		text_add(t, ". It said ");
@@ -204,17 +378,28 @@ static void rest(const struct note_facts *n, const struct line *l, struct text *
 {
 	if (l->lead->verdict == VERDICT_LOOK) {
 		look_rest(n, l, t);
-		return;
+	} else if (l->lead->verdict == VERDICT_PICK) {
+		pick_rest(n, l, t);
+	} else if (l->lead->verdict == VERDICT_UNCOVER) {
+		uncover_rest(n, l, t);
+	} else {
+		text_add(t, ": ");
+		cold_numbers(n, l, t);
+		if (l->lead->verdict == VERDICT_CARRY_IN) {
+			text_add(t, " Out again in the morning.");
+			return;
+		}
+		worth_words(n, l->lead, t);
+		cover_caution(n, l, t);
 	}
-	text_add(t, ": ");
-	cover_numbers(n, l, t);
-	cover_caution(n, l, t);
 }
 
 static void head(const struct note_facts *n, const struct line *l, struct text *t)
 {
 	if (l->lead->verdict == VERDICT_LOOK)
 		text_add(t, "tonight cannot be judged");
+	else if (l->lead->verdict == VERDICT_UNCOVER)
+		text_add(t, "covers off this morning");
 	else
 		head_cold(n, l->lead, t);
 }

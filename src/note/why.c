@@ -10,6 +10,7 @@
 #include "note/credit.h"
 #include "note/phrase.h"
 #include "note/sentence.h"
+#include "note/why.h"
 #include "note/why_plant.h"
 
 enum { WHY_PIECE = 1024, WHY_NUMBER = 8, WHY_HEAD = 13 };
@@ -20,14 +21,15 @@ static const double WHY_CLEAR_FRAC = 0.25, WHY_OVERCAST_FRAC = 0.75;
 /* "  34 F   words", the words wrapped under each other. */
 static void number_line(struct text *t, const char *number, const char *words)
 {
-	size_t width = strlen(number) < WHY_NUMBER ? WHY_NUMBER : strlen(number) + 1;
-	text_addf(t, "  %-*s", (int)width, number);
-	utf8_wrap(t, words, width + 2, WHY_NUMBER + 2, NOTE_COLUMNS);
+	size_t wide = utf8_width(number, strlen(number));
+	bool fits = wide < WHY_NUMBER;
+	text_addf(t, "  %-*s%s", WHY_NUMBER, number, fits ? "" : "  ");
+	utf8_wrap(t, words, (fits ? WHY_NUMBER : wide + 2) + 2, WHY_NUMBER + 2, NOTE_COLUMNS);
 	text_add(t, "\n");
 }
 
 /* "The rule     words". */
-static void headed(struct text *t, const char *head, const char *words)
+void why_headed(struct text *t, const char *head, const char *words)
 {
 	text_addf(t, "%-*s", WHY_HEAD, head);
 	utf8_wrap(t, words, WHY_HEAD, WHY_HEAD, NOTE_COLUMNS);
@@ -41,10 +43,18 @@ static bool has_holes(const struct note_facts *n, const struct step *s)
 	return night != NULL && !night->complete;
 }
 
+/* Whether what is known of a night with holes was enough to act on. */
+static bool counts_holes(const struct advice *a)
+{
+	return advice_shelters(a->verdict) || a->verdict == VERDICT_PICK;
+}
+
 /* What a step is: its unit and its words; those of a step without words depend on the night (special_words). */
 enum step_unit {
 	STEP_DEGREES,
 	STEP_DIFFERENCE,
+	STEP_SPAN, /* a difference that goes both ways */
+	STEP_CHANCE,
 	STEP_DAYS,
 	STEP_COUNT,
 	STEP_HOURS,
@@ -52,8 +62,8 @@ enum step_unit {
 	STEP_SPEED,
 	STEP_WATER,
 	STEP_VOLUME,
-	STEP_CHANCE,
-	STEP_NONE
+	STEP_NONE,
+	STEP_SILENT, /* not printed by itself */
 };
 
 static const struct step_row {
@@ -61,6 +71,8 @@ static const struct step_row {
 	const char *words;
 } STEP[STEPS] = {
     [STEP_NIGHT_LOW] = {STEP_DEGREES, NULL},
+    [STEP_CORRECTED] = {STEP_DIFFERENCE, "what such forecasts are off, by what came of earlier ones"},
+    [STEP_AIR_LOW] = {STEP_DEGREES, "the air at 2 m, as expected"},
     [STEP_BED_UNDER] = {STEP_DIFFERENCE, "the air in the bed, against the forecast's height of 2 m"},
     [STEP_BED_LOW] = {STEP_DEGREES, "air in the bed"},
     [STEP_LEAF_UNDER] = {STEP_DIFFERENCE, NULL},
@@ -81,6 +93,21 @@ static const struct step_row {
     [STEP_FREE] = {STEP_CHANCE, NULL},
     [STEP_AGE] = {STEP_DAYS, "since sowing"},
     [STEP_TRAY] = {STEP_DAYS, "in the tray are wanted at least"},
+    [STEP_MISS] = {STEP_SPAN, "such lows miss by more than this one night in three"},
+    [STEP_FREEZE] = {STEP_CHANCE, "the chance that the leaf gets to the kill line"},
+    [STEP_COVER_AT] = {STEP_CHANCE, NULL},
+    [STEP_COVER_KIND] = {STEP_SILENT, NULL},
+    [STEP_GAIN] = {STEP_DIFFERENCE, NULL},
+    [STEP_COVERED] = {STEP_CHANCE, "the chance that it freezes under that"},
+    [STEP_OFF] = {STEP_CLOCK, NULL},
+    [STEP_MAY_STAY] = {STEP_SILENT, NULL},
+    [STEP_LIES] = {STEP_DAYS, NULL},
+    [STEP_TIP_LEAF] = {STEP_SILENT, NULL},
+    [STEP_TIP_FREEZE] = {STEP_SILENT, NULL},
+    [STEP_COLD_WIND] = {STEP_SPEED, "the night's wind: cold that comes with it gets under a cover"},
+    [STEP_WARM_AFTER] = {STEP_DEGREES, "the mean of the seven days after the night"},
+    [STEP_WARM_LINE] = {STEP_DEGREES, "from here on a cover is worth it in autumn (judgement)"},
+    [STEP_WARMEST] = {STEP_DEGREES, "today's high"},
     [STEP_HARDEN_LINE] = {STEP_DEGREES, "days under it are too cold to stand out"},
     [STEP_HARDEN_NIGHT_LINE] = {STEP_DEGREES, "nights under it are too cold for it"},
     [STEP_HARDEN_DAYS] = {STEP_DAYS, "it stood out, by your diary"},
@@ -115,11 +142,17 @@ static void step_number(const struct note_facts *n, const struct advice *a, cons
 	int units = n->garden->units;
 	switch (STEP[s->kind].unit) {
 	case STEP_DEGREES:
-		phrase_degrees_unit(t, has_holes(n, s) && a->verdict != VERDICT_COVER ? (double)NAN : s->value, units);
+		phrase_degrees_unit(t, has_holes(n, s) && !counts_holes(a) ? (double)NAN : s->value, units);
 		break;
 	case STEP_DIFFERENCE:
 		text_add(t, s->value < 0 ? "-" : s->value > 0 ? "+" : "");
 		phrase_difference(t, s->value, units);
+		break;
+	case STEP_SPAN:
+		phrase_difference(t, s->value, units);
+		break;
+	case STEP_CHANCE:
+		chance_words(t, s->value);
 		break;
 	case STEP_DAYS:
 		text_addf(t, "%.0f d", s->value);
@@ -146,10 +179,8 @@ static void step_number(const struct note_facts *n, const struct advice *a, cons
 		text_addf(t, "%.2g %s", unit_outside(UNIT_VOLUME, (enum unit_system)units, s->value),
 			  unit_label(UNIT_VOLUME, (enum unit_system)units));
 		break;
-	case STEP_CHANCE:
-		chance_words(t, s->value);
-		break;
 	case STEP_NONE:
+	case STEP_SILENT:
 		break;
 	}
 }
@@ -161,7 +192,7 @@ static void low_words(const struct note_facts *n, const struct advice *a, const 
 		phrase_night(t, s->date, n->state->today);
 		return;
 	}
-	if (a->verdict == VERDICT_COVER) {
+	if (counts_holes(a)) {
 		text_add(t, "or colder ");
 		phrase_night(t, s->date, n->state->today);
 		text_add(t, ": the lowest hour known, others are missing");
@@ -247,6 +278,8 @@ static void settle_words(const struct note_facts *n, const struct advice *a, con
 static void special_words(const struct note_facts *n, const struct advice *a, const struct step *s, struct text *t)
 {
 	bool cover = a->decision == DECISION_COVER;
+	if (cover && why_cover_step(n, a, s, t))
+		return;
 	if (s->kind == STEP_NIGHT_LOW) {
 		low_words(n, a, s, t);
 	} else if (s->kind == STEP_LEAF_UNDER) {
@@ -255,7 +288,7 @@ static void special_words(const struct note_facts *n, const struct advice *a, co
 		text_addf(t, "since planting out %s%s", n->garden->planting[a->planting].name,
 			  cover ? ", by that evening" : "");
 	} else if (s->kind == STEP_SETTLE) {
-		text_add(t, cover ? "in which the stall line counts" : "in which it is new");
+		text_add(t, cover ? "in which it counts as just planted" : "in which it is new");
 	} else if (a->decision == DECISION_HARDEN) {
 		harden_words(n, a, s, t);
 	} else if (a->decision == DECISION_SETTLE) {
@@ -271,6 +304,8 @@ static void step_write(const struct note_facts *n, const struct advice *a, const
 	struct text number, words;
 	text_over(&number, number_mem, sizeof number_mem);
 	text_over(&words, words_mem, sizeof words_mem);
+	if (STEP[s->kind].unit == STEP_SILENT)
+		return;
 	step_number(n, a, s, &number);
 	if (STEP[s->kind].words != NULL)
 		text_add(&words, STEP[s->kind].words);
@@ -288,7 +323,8 @@ static void steps(const struct note_facts *n, const struct line *l, struct text 
 		/* The plantings of a line may have gone out on different days. */
 		for (size_t k = 1; k < l->n && s->kind == STEP_DAYS_OUT; k++) {
 			struct step other = advice_step_of(l->of[k], STEP_DAYS_OUT, 0);
-			step_write(n, l->of[k], &other, t);
+			if (!isnan(other.value))
+				step_write(n, l->of[k], &other, t);
 		}
 	}
 	for (size_t k = 0; k < l->again_n; k++) {
@@ -309,7 +345,7 @@ static void rule(const struct note_facts *n, const struct advice *a, bool first,
 		text_addf(&words, "%s of the planting in your garden file", crop_figure_key(a->rule));
 	else
 		text_add(&words, n->crops->basis[crop].of[a->rule]);
-	headed(t, first ? "The rule" : "", words.at);
+	why_headed(t, first ? "The rule" : "", words.at);
 }
 
 /* Where the line comes from, planting by planting where their crops differ, and that of a later night. */
@@ -334,6 +370,7 @@ static void rules(const struct note_facts *n, const struct line *l, struct text 
 			told = true;
 		}
 	}
+	why_cover_rule(n, l->lead, t);
 }
 
 static void source(const struct note_facts *n, struct text *t)
@@ -348,7 +385,7 @@ static void source(const struct note_facts *n, struct text *t)
 		text_add(&words, " old at the time of the note.");
 	}
 	credit_words(n, n->state->night[0].first, &words);
-	headed(t, "From", words.at);
+	why_headed(t, "From", words.at);
 }
 
 static void plant_rule(const struct note_facts *n, struct text *t)
@@ -357,8 +394,8 @@ static void plant_rule(const struct note_facts *n, struct text *t)
 	struct text wants;
 	text_over(&wants, mem, sizeof mem);
 	why_plant_wants(n, &wants);
-	headed(t, "It wants", wants.at);
-	headed(t, "Not judged", "how cold it lies by your hedge or in a hollow; what a cover would gain.");
+	why_headed(t, "It wants", wants.at);
+	why_headed(t, "Not judged", "how cold it lies by your hedge or in a hollow; what a cover would gain.");
 }
 
 void why_write(const struct note_facts *n, size_t k, struct text *t)
@@ -375,19 +412,15 @@ void why_write(const struct note_facts *n, size_t k, struct text *t)
 	text_add(t, ")\n\n");
 	steps(n, l, t);
 	text_add(t, "\n");
-	rules(n, l, t);
+	if (l->lead->verdict != VERDICT_UNCOVER)
+		rules(n, l, t);
 	if (l->lead->decision == DECISION_COVER) {
-		headed(t, "It tips if",
-		       "cloud comes over or a wind gets up after dusk: then the leaf stays near the air.");
-		headed(
-		    t, "Not judged",
-		    "how cold it lies by your hedge or wall; how sure the forecast is: such lows miss by some 3 F (2 "
-		    "C) one night in three.");
+		why_cover_foot(n, l->lead, t);
 	} else if (l->lead->decision == DECISION_SETTLE) {
-		headed(t, "Not judged", "what your soil holds; how sheltered your place is.");
+		why_headed(t, "Not judged", "what your soil holds; how sheltered your place is.");
 	} else if (l->lead->decision == DECISION_HARDEN) {
-		headed(t, "Not judged",
-		       "hail, which comes with thunder and is in no forecast; how sheltered your place is.");
+		why_headed(t, "Not judged",
+			   "hail, which comes with thunder and is in no forecast; how sheltered your place is.");
 	} else {
 		plant_rule(n, t);
 	}

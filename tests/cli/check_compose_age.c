@@ -143,12 +143,12 @@ static const struct {
     {"35 h", 35, 4, 0, "frost likely tonight, 33 F; forecast 35 hours old 1", "1 COVER out today by 7 pm",
      " Nights Tue 33 Wed 33", "by a forecast 35 hours old", "Forecast of Sun 17, 6:17 pm, 35 hours old."},
     {"37 h", 37, 0, 1, "19 May the forecast is 37 hours old 1",
-     "I cannot judge tonight, the forecast is 37 hours old. It said 33 F, 30 in the bed, 29 on the leaf, and at 32 "
-     "it freezes: cover out unless it is cloudy or windy at dusk, nothing touching the leaves.",
+     "I cannot judge tonight, the forecast is 37 hours old. It said 33 F, 30 in the bed, 28 on the leaf, and 9 in "
+     "10 to freeze: cover out unless it is cloudy or windy at dusk, nothing touching the leaves.",
      AS_OF "Sun 17 May: Nights Tue 33 Wed 33", "by a forecast 37 hours old",
      "Forecast of Sun 17, 4:17 pm, 37 hours old."},
     {"3 d", 72, 0, 1, "19 May the forecast is 3 days old 1",
-     "I cannot judge tonight, the forecast is 3 days old. It said 33 F, 30 in the bed, 29 on the leaf, and at 32",
+     "I cannot judge tonight, the forecast is 3 days old. It said 33 F, 30 in the bed, 28 on the leaf, and 9 in 10",
      AS_OF "Sat 16 May: Nights Tue 33 Wed 33", "by a forecast 3 days old", "Forecast of Sat 16, 5:17 am, 3 days old."},
     {"8 d", 192, 0, 1, "19 May the forecast is 8 days old 1",
      "I cannot judge tonight, the forecast is 8 days old. If it is clear and calm, cover out, nothing touching the "
@@ -266,10 +266,8 @@ static const struct {
     {"19 h", 19, NULL},
     {"35 h", 35, NULL},
     {"37 h", 37,
-     "CHANGED since yesterday: tonight can no longer be judged (was 29 F on the leaf): be ready to cover out; tomorrow "
-     "night can "
-     "no "
-     "longer be judged (was 29 F on the leaf): be ready to cover out;"},
+     "CHANGED since yesterday: tonight can no longer be judged (was 28 F on the leaf): be ready to cover out; tomorrow "
+     "night can no longer be judged (was 28 F on the leaf): be ready to cover out;"},
     {"3 d", 72, NULL},
     {"8 d", 192, NULL},
 };

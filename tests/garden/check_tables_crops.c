@@ -75,6 +75,11 @@ static const struct {
     {"0 C at the leaf", CROP_KILL, FAHRENHEIT, {32, 32, 32, 32, 32, 32, 32, 32, 32, 32, 32, 28}},
     {"grower", CROP_COVER, FAHRENHEIT, {38, 38, 38, 38, 38, 38, 38, 38, 38, 38, 38, 30}},
     {"grower", CROP_SETTLE, AS_IT_IS, {10, 10, 10, 10, 10, 10, 10, 10, 10, 10, 10, 10}},
+    {"judgement: 1 in 10", CROP_COVER_AT, PERCENT, {10, 10, 10, 10, 10, 10, 10, 10, 10, 10, 10, 10}},
+    {"grower: basil, cucumber, squash, pepper, tomato",
+     CROP_FROST_ORDER,
+     AS_IT_IS,
+     {3, 11, 2, 5, 6, 10, 8, 7, 4, 9, 1, NO}},
     {"Harrington", CROP_SOW_SOIL, FAHRENHEIT, {60, 60, 60, 60, 60, 50, 60, NO, 60, 50, NO, 35}},
     {"table", CROP_SOW_SOIL_GOOD, FAHRENHEIT, {65, 75, 64, 68, 72, 55, 70, NO, 65, 60, 65, 45}},
     {"grower; fits", CROP_EMERGE_BASE, AS_IT_IS, {11.5, 11.5, 10.4, 13.7, 14, 7.5, 10.5, NO, 6.4, 7.8, NO, 2.8}},
@@ -137,7 +142,9 @@ START_TEST(all_figures)
 
 		while (i < ROWS && row[i].figure != (enum crop_figure)k)
 			i++;
-		ROW_TRUE(crop_key[k].name, i < ROWS || crop_key[k].kind == KEY_CHOICE);
+		bool number = crop_key[k].kind != KEY_CHOICE && crop_key[k].kind != KEY_TEXT;
+
+		ROW_TRUE(crop_key[k].name, i < ROWS || !number);
 	}
 }
 END_TEST
@@ -278,7 +285,9 @@ START_TEST(bases)
 		ROW_TRUE(c->name, *c->title != '\0');
 		for (int k = CROP_BASE; k < CROP_FIGURES; k++) {
 			const char *basis = crops.basis[i].of[k];
-			bool known = crop_key[k].kind == KEY_CHOICE || !isnan(crop_figure(c, (enum crop_figure)k));
+			bool text = crop_key[k].kind == KEY_TEXT && ((const char *)c)[crop_key[k].at] != '\0';
+			bool known =
+			    text || crop_key[k].kind == KEY_CHOICE || !isnan(crop_figure(c, (enum crop_figure)k));
 
 			ck_assert_msg(known ? has_kind_of_basis(basis) : !*basis, "%s: %s: basis \"%s\"", c->name,
 				      crop_key[k].name, basis);

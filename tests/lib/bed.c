@@ -32,6 +32,7 @@ static void crop_row(struct crops *crops, const char *name, double line_f, doubl
 	c->kill_c = 0;
 	c->cover_c = bed_c(36);
 	c->settle_days = 10;
+	c->cover_at = 0.1;
 	c->tray_days = 21;
 	c->harden_day_c = c->harden_night_c = c->straw_soil_c = (double)NAN;
 	c->emerge_base_c = c->emerge_dd = c->sow_soil_c = c->sow_soil_good_c = (double)NAN;
@@ -262,6 +263,13 @@ void bed_harden(struct crops *crops, const char *crop, double day_f, double nigh
 	struct crop *c = &crops->at[crop_index(crops, crop)];
 	c->harden_day_c = bed_c(day_f);
 	c->harden_night_c = bed_c(night_f);
+}
+
+double bed_expected(int night, double low_f)
+{
+	struct correction c;
+	correct_prior(&c);
+	return correct_night(&c, night + 1, bed_c(low_f), (double)NAN).low_c;
 }
 
 void bed_age(struct season_state *s, int64_t age_s)

@@ -56,6 +56,10 @@ void bed_clear(struct season_state *s, int night, double bed_k, double leaf_k);
 /* Reckoned soil, of every day the same; NaN, as it begins: not known. */
 void bed_soil(struct season_state *s, double f);
 
+/* The low in deg C that is expected where F were forecast for a night ahead (0 is the first) and nothing was learned.
+ */
+double bed_expected(int night, double low_f);
+
 struct date bed_day(int n); /* n days after 19 May 2026 */
 
 #endif

@@ -10,7 +10,9 @@ static const struct {
 	const char *want;
 } rows[] = {
     {"nothing", "o", {55, 55, 55, 55, 55}, false, false, "nothing to do today"},
-    {"a killing night", "o", {32, 50, 50, 50, 50}, false, false, "frost likely tonight, 32 F"},
+    {"a killing night", "o", {31, 50, 50, 50, 50}, false, false, "frost likely tonight, 31 F"},
+    {"as likely as not", "o", {32, 50, 50, 50, 50}, false, false, "frost possible tonight, 32 F"},
+    {"28 F on the leaf", "o", {27, 50, 50, 50, 50}, false, false, "hard frost likely tonight, 27 F"},
     {"a clear night may do it", "o", {36, 50, 50, 50, 50}, false, false, "frost possible tonight, 36 F"},
     {"a new plant stalls", "n", {44, 50, 50, 50, 50}, false, false, "cold tonight, 44 F"},
     {"cold, then frost", "n", {44, 50, 31, 50, 50}, false, false, "frost likely Thursday night, 31 F"},

@@ -33,13 +33,14 @@ START_TEST(frost_in_full)
 	morning_compose((const double[]){31, 50, 50, 50, 50}, 5, NULL);
 	bed_clear(&morning.state, 0, 1.2, 2.3);
 	morning_again(false);
-	ck_assert_str_eq(morning_note(), "Test Lane, Tue 19 May                         frost likely tonight, 31 F\n"
+	ck_assert_str_eq(morning_note(), "Test Lane, Tue 19 May                    hard frost likely tonight, 31 F\n"
 					 "\n"
 					 "1 COVER green-1 and tom-1 today by 7 pm: 31 F forecast for tonight, 29\n"
-					 "  in the bed, 27 on the leaf; at 32 it freezes. Fleece or sheets on\n"
-					 "  hoops, edges weighted, nothing touching the leaves, plastic least of\n"
-					 "  all. No heater, lamp or candle under it. Off in the morning, before\n"
-					 "  the sun is strong.\n"
+					 "  in the bed, 27 on the leaf; over 9 in 10 to freeze. Fleece or sheets\n"
+					 "  on hoops, edges weighted, nothing touching the leaves, plastic least\n"
+					 "  of all. No fuel heater, lamp or candle under it; electric heat only if\n"
+					 "  rated for outdoors, on a residual-current protected socket. Off in the\n"
+					 "  morning, before the sun is strong.\n"
 					 "\n"
 					 "Nights  Tue 31   Wed 50   Thu 50   Fri 50   Sat 50 F\n"
 					 "Days    not known\n"
@@ -48,11 +49,11 @@ START_TEST(frost_in_full)
 	morning_compose((const double[]){31, 50, 50, 50, 50}, 5, (const double[]){50, 31, 50, 50, 50, 50});
 	bed_clear(&morning.state, 0, 1.2, 2.3);
 	morning_again(true);
-	ck_assert_str_eq(morning_note(), "Test Lane, Tue 19 May                         frost likely tonight, 31 F\n"
+	ck_assert_str_eq(morning_note(), "Test Lane, Tue 19 May                    hard frost likely tonight, 31 F\n"
 					 "\n"
 					 "1 COVER green-1 and tom-1 today by 7 pm: 31 F forecast for tonight, 29\n"
-					 "  in the bed, 27 on the leaf; at 32 it freezes. Nothing touching the\n"
-					 "  leaves; off in the morning.\n"
+					 "  in the bed, 27 on the leaf; over 9 in 10 to freeze. Nothing touching\n"
+					 "  the leaves. Off in the morning.\n"
 					 "\n"
 					 "Nights  Tue 31   Wed 50   Thu 50   Fri 50   Sat 50 F\n"
 					 "Days    not known\n"
@@ -72,7 +73,7 @@ START_TEST(told_once)
 	morning_note();
 	ck_assert_uint_eq(morning.lines.n, 4);
 	for (int i = 0; i < 2; i++) {
-		const char *what = i == 0 ? "No heater, lamp or candle" : "Of frost after";
+		const char *what = i == 0 ? "No fuel heater, lamp or candle" : "Of frost after";
 		const char *first = strstr(morning_flat(), what);
 		ck_assert_msg(first != NULL && strstr(first + 1, what) == NULL, "once: %s\n%s", what, morning.t.at);
 	}

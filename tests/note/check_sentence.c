@@ -17,18 +17,29 @@ static const struct {
      UNIT_US,
      5,
      {34, 50, 50, 50, 50},
-     "COVER g today by 7 pm: 34 F forecast for tonight; at 36 or less in the bed frost is too near. Fleece or "
-     "sheets on hoops, edges weighted, nothing touching the leaves, plastic least of all. No heater, lamp or candle "
-     "under it. Off in the morning, before the sun is strong."},
+     "COVER g today by 7 pm: 34 F forecast for tonight; 1 in 5 to freeze. Fleece or "
+     "sheets on hoops, edges weighted, nothing touching the leaves, plastic least of all. No fuel heater, lamp or "
+     "candle "
+     "under it; electric heat only if rated for outdoors, on a residual-current protected socket. Off in the morning, "
+     "before the sun is strong."},
+    {"cover by the line in the bed",
+     "2026-04-10",
+     "2026-05-01",
+     UNIT_US,
+     5,
+     {36, 50, 50, 50, 50},
+     "COVER g today by 7 pm: 36 F forecast for tonight; at 36 or less in the bed frost is too near, 1 in 15. *"},
     {"metric",
      "2026-04-10",
      "2026-05-01",
      UNIT_METRIC,
      5,
      {34, 50, 50, 50, 50},
-     "COVER g today by 19:00: 1 C forecast for tonight; at 2 or less in the bed frost is too near. Fleece or "
-     "sheets on hoops, edges weighted, nothing touching the leaves, plastic least of all. No heater, lamp or candle "
-     "under it. Off in the morning, before the sun is strong."},
+     "COVER g today by 19:00: 1 C forecast for tonight; 1 in 5 to freeze. Fleece or "
+     "sheets on hoops, edges weighted, nothing touching the leaves, plastic least of all. No fuel heater, lamp or "
+     "candle "
+     "under it; electric heat only if rated for outdoors, on a residual-current protected socket. Off in the morning, "
+     "before the sun is strong."},
     {"just planted",
      "2026-04-10",
      "2026-05-18",
@@ -49,16 +60,16 @@ static const struct {
      UNIT_US,
      5,
      {50, 33, 35, 36, 50},
-     "COVER g tomorrow by 7 pm: 33 F forecast for tomorrow night; at 36 or less in the bed frost is too near. "
-     "Again Thursday night (35), Friday night (36). *"},
+     "COVER g tomorrow by 7 pm: 33 F forecast for tomorrow night; 4 in 10 to freeze. Again Thursday night (35, 1 in "
+     "5), Friday night (35, 1 in 6). *"},
     {"again for another reason",
      "2026-04-10",
      "2026-05-14",
      UNIT_US,
      5,
      {34, 44, 50, 50, 50},
-     "COVER g today by 7 pm: 34 F forecast for tonight; at 36 or less in the bed frost is too near. Again "
-     "tomorrow night (44; under 45 a new plant stalls). *"},
+     "COVER g today by 7 pm: 34 F forecast for tonight, 5 days after planting out; 1 in 5 to freeze. Again tomorrow "
+     "night (44 in the bed; under 45 a new plant stalls). *"},
     {"first by the stall line, then frost",
      "2026-04-10",
      "2026-05-14",
@@ -66,14 +77,14 @@ static const struct {
      5,
      {44, 34, 50, 50, 50},
      "COVER g today by 7 pm: 44 F forecast for tonight, 5 days after planting out; under 45 a new plant stalls. "
-     "Again tomorrow night (34; at 36 or less in the bed frost is too near). *"},
+     "Again tomorrow night (34 on the leaf; 1 in 4 to freeze). *"},
     {"the hour has passed",
      "2026-04-10",
      "2026-05-01",
      UNIT_US,
      20,
      {34, 50, 50, 50, 50},
-     "COVER g now: 34 F forecast for tonight; at 36 or less in the bed frost is too near. *"},
+     "COVER g now: 34 F forecast for tonight; 1 in 5 to freeze. *"},
     {"tonight is not known",
      "2026-04-10",
      "2026-05-01",
@@ -263,11 +274,11 @@ START_TEST(caution_if_any_is_new)
 	compose((const double[10]){34, 50, 50, 50, 50});
 	morning.today.at[0].news = false;
 	sentence_line(&morning.facts, &morning.lines.at[0], &morning.t);
-	HAS("one is new", "No heater, lamp or candle");
+	HAS("one is new", "No fuel heater, lamp or candle");
 	morning.today.at[1].news = false;
 	text_clear(&morning.t);
 	sentence_line(&morning.facts, &morning.lines.at[0], &morning.t);
-	HAS("none is new", "too near. Nothing touching the leaves; off in the morning.");
+	HAS("none is new", "to freeze. Nothing touching the leaves. Off in the morning.");
 }
 END_TEST
 

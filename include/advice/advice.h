@@ -97,7 +97,7 @@ enum step_kind {
 	STEP_FREEZE,     /* chance that the leaf gets to the kill line */
 	STEP_COVER_AT,   /* from here on it is covered; a chance */
 	STEP_COVER_KIND, /* index, in the garden's table, of the cover that is reckoned with */
-	STEP_GAIN,       /* what it gains that night at least; deg C difference */
+	STEP_GAIN,       /* what a leaf gains under it that night at least; deg C difference */
 	STEP_COVERED,    /* chance that the leaf freezes under it */
 	STEP_OFF,        /* instant to take it off again, UTC seconds; NaN: no hour is named */
 	STEP_MAY_STAY,   /* it may stay on by day up to this high outside; deg C */

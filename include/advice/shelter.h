@@ -21,6 +21,13 @@ struct shelter {
 struct shelter shelter_at_hand(const struct garden *g, const struct season_state *s, size_t planting,
 			       struct date evening);
 
+/*
+ * What a leaf gains under it: the air's gain, and half of what it lies under the air beside it, for it sees the cover
+ * in place of half the sky (judgement: fleece lets through about half of the heat that a leaf sends up).  What gains
+ * the air nothing is not counted on for the leaf.
+ */
+double shelter_leaf_gain(double gain_c, double leaf_under_k);
+
 /* Mean wind of a night at 10 m; NaN where too little of it is known. */
 double shelter_wind(const struct night *n);
 

@@ -97,11 +97,12 @@ static void gain_steps(struct advice *a, const struct prospect *p, const struct 
 	advice_step(a, STEP_COVER_KIND, (double)at_hand->kind, date_none());
 	if (isnan(at_hand->gain_c))
 		return;
-	advice_step(a, STEP_GAIN, at_hand->gain_c, evening);
+	double leaf_gain_c = shelter_leaf_gain(at_hand->gain_c, p->bed_c - p->leaf_c);
+	advice_step(a, STEP_GAIN, leaf_gain_c, evening);
 	if (isnan(p->freeze) || p->rule == CROP_STALL)
 		return;
 	struct runs_night covered = p->leaf;
-	covered.low_c += at_hand->gain_c;
+	covered.low_c += leaf_gain_c;
 	advice_step(a, STEP_COVERED, runs_under(&covered, crop->kill_c), evening);
 }
 

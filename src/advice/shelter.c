@@ -7,6 +7,12 @@
 /* Hours of the morning; the first is what covers.ini has for plastic, the second for all else (judgement). */
 enum { OFF_PLASTIC_S = 8 * HOUR_S, OFF_LATEST_S = 10 * HOUR_S, DAY_H = 24 };
 
+double shelter_leaf_gain(double gain_c, double leaf_under_k)
+{
+	static const double HIDDEN_FRAC = 0.5;
+	return gain_c > 0 && leaf_under_k > 0 ? gain_c + HIDDEN_FRAC * leaf_under_k : gain_c;
+}
+
 double shelter_wind(const struct night *n)
 {
 	return night_wind_told(n) ? n->wind_ms : (double)NAN;

@@ -231,7 +231,14 @@ static void worth_words(const struct note_facts *n, const struct advice *a, stru
 		text_add(t, " on average in the week after.");
 	}
 	if (advice_step_of(a, STEP_COVERED, 0).value >= SAY_EVEN_CHANCE)
-		text_add(t, " Covered it may freeze all the same: pick first what you can.");
+		text_addf(t, " Covered it may freeze all the same: %s.",
+			  has(a, STEP_WARM_AFTER) ? "pick first what you can" : "two layers, or more");
+}
+
+/* Whether its females are flowers of their own. */
+static bool has_female(const struct note_facts *n, const struct advice *a)
+{
+	return !isnan(crop_of(n, a)->female_sown_dd.likely) || !isnan(crop_of(n, a)->female_planted_dd.likely);
 }
 
 /* When it comes off. */
@@ -242,7 +249,7 @@ static void off_words(const struct note_facts *n, const struct advice *a, bool f
 	if (!isnan(stay.value)) {
 		text_add(t, has(a, STEP_LIES) ? " What lies on it may stay by day" : " It may stay on by day");
 		if (full && c != NULL && c->day == COVER_UNTIL_FLOWER)
-			text_add(t, " till the first female flower");
+			text_add(t, has_female(n, a) ? " till the first female flower" : " till it flowers");
 		if (full && isfinite(stay.value)) {
 			text_add(t, ", while it is under ");
 			phrase_degrees_unit(t, stay.value, units_of(n));
@@ -259,7 +266,7 @@ static void off_words(const struct note_facts *n, const struct advice *a, bool f
 	}
 }
 
-/* Whether one of its plantings was covered before this season, by the diary: the manner is known. */
+/* Whether one of its plantings has been covered, by the diary: the manner is known. */
 static bool has_done_it(const struct note_facts *n, const struct line *l)
 {
 	for (size_t i = 0; i < l->n; i++)

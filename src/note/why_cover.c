@@ -24,7 +24,8 @@ bool why_cover_step(const struct note_facts *n, const struct advice *a, const st
 		if (!isnan(advice_step_of(a, STEP_DAYS_OUT, 0).value))
 			text_add(t, ", half of the settled plant's: it was just planted");
 	} else if (s->kind == STEP_GAIN) {
-		text_addf(t, "your %s, the low end of what it gains on such a night", c != NULL ? c->title : "cover");
+		text_addf(t, "under your %s: the low end of its gain, and half the sky hidden",
+			  c != NULL ? c->title : "cover");
 	} else if (s->kind == STEP_OFF) {
 		text_add(t, "off by then ");
 		phrase_day(t, s->date, n->state->today);

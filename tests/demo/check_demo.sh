@@ -106,7 +106,7 @@ printf '[crop zucchini]\nnight_line = 55 F\n' >"$work/config/dewpost/crops.ini"
 note 19
 holds "55 F" 'WAIT with green-1 till Sat 23: frost by Thu 28 is'
 holds "55 F" 'nights keep 55 F'
-printf '[crop tomato]\nstall = 35 F\ncover = 34 F\n' >"$work/config/dewpost/crops.ini"
+printf '[crop tomato]\nstall = 35 F\ncover = 34 F\ncover_at = 90 %%\n' >"$work/config/dewpost/crops.ini"
 note 19
 lacks "35 and 34 F" 'Again'
 

@@ -135,29 +135,30 @@ static void tip_steps(const struct cover_in *in, struct advice *a, const struct 
 	advice_step(a, STEP_TIP_FREEZE, tipped.freeze, p->night->evening);
 }
 
-/* Whether a frost in autumn is left to have it. */
-static bool lets_go(const struct cover_in *in, const struct prospect *p, double after_c)
+/* Mean of the days after a frost in autumn, where that decides; else NaN. */
+static double mean_after(const struct cover_in *in, const struct prospect *p)
 {
-	int units = in->g->units;
-	return p->rule != CROP_STALL && in->crop->frost_order > 0 && !isnan(after_c) &&
-	       advice_degrees(after_c, units) < advice_degrees(LETGO_WARM_C, units);
+	bool decides = p->rule != CROP_STALL && in->crop->frost_order > 0 &&
+		       letgo_autumn(p->night->evening, in->g->latitude, in->g->longitude);
+	return decides ? letgo_mean_after(in->s, p->night->evening) : (double)NAN;
 }
 
-static enum verdict verdict_of(const struct cover_in *in, const struct prospect *p, double after_c)
+static enum verdict verdict_of(const struct cover_in *in, double after_c)
 {
+	int units = in->g->units;
 	const struct tub *tub = garden_tub(in->g, &in->g->planting[in->planting]);
 	if (tub != NULL && tub->movable)
 		return VERDICT_CARRY_IN;
-	return lets_go(in, p, after_c) ? VERDICT_PICK : VERDICT_COVER;
+	bool cool = !isnan(after_c) && advice_degrees(after_c, units) < advice_degrees(LETGO_WARM_C, units);
+	return cool ? VERDICT_PICK : VERDICT_COVER;
 }
 
 /* One cold night; false: it was the planting's last. */
 static bool cold_night(const struct cover_in *in, const struct prospect *p, struct advice_list *out)
 {
 	struct date evening = p->night->evening;
-	bool autumn = letgo_autumn(evening, in->g->latitude, in->g->longitude);
-	double after_c = autumn ? letgo_mean_after(in->s, evening) : (double)NAN;
-	enum verdict v = verdict_of(in, p, after_c);
+	double after_c = mean_after(in, p);
+	enum verdict v = verdict_of(in, after_c);
 	struct advice *a = advice_add(out, DECISION_COVER, v, in->planting);
 	timed(in, a, p->night);
 	line_step(in, a, p);
@@ -167,7 +168,7 @@ static bool cold_night(const struct cover_in *in, const struct prospect *p, stru
 		off_steps(in, a, &at_hand, evening);
 	}
 	tip_steps(in, a, p);
-	if (!isnan(after_c) && v != VERDICT_CARRY_IN && p->rule != CROP_STALL) {
+	if (!isnan(after_c) && v != VERDICT_CARRY_IN) {
 		advice_step(a, STEP_WARM_AFTER, after_c, evening);
 		advice_step(a, STEP_WARM_LINE, LETGO_WARM_C, date_none());
 	}

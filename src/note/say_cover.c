@@ -207,6 +207,29 @@ static void cold_numbers(const struct note_facts *n, const struct line *l, struc
 	text_add(t, ".");
 }
 
+/* ---- what is picked before a frost ---- */
+
+static bool told_what(const struct note_facts *n, const struct line *l, size_t i)
+{
+	for (size_t k = 0; k < i; k++)
+		if (strcmp(crop_of(n, l->of[k])->frost_pick, crop_of(n, l->of[i])->frost_pick) == 0)
+			return true;
+	return false;
+}
+
+/* "all the basil; then peppers": in order; how many were said. */
+static size_t pick_words(const struct note_facts *n, const struct line *l, const char *before, struct text *t)
+{
+	struct line sorted = by_frost_order(n, l);
+	size_t said = 0;
+	for (size_t i = 0; i < sorted.n; i++) {
+		const char *what = crop_of(n, sorted.of[i])->frost_pick;
+		if (what[0] != '\0' && !told_what(n, &sorted, i))
+			text_addf(t, "%s%s", said++ == 0 ? before : "; then ", what);
+	}
+	return said;
+}
+
 /* ---- what goes with covering ---- */
 
 static const struct cover *cover_of(const struct note_facts *n, const struct advice *a)
@@ -216,8 +239,9 @@ static const struct cover *cover_of(const struct note_facts *n, const struct adv
 }
 
 /* What weighs for or against the trouble. */
-static void worth_words(const struct note_facts *n, const struct advice *a, struct text *t)
+static void worth_words(const struct note_facts *n, const struct line *l, struct text *t)
 {
+	const struct advice *a = l->lead;
 	if (has(a, STEP_COLD_WIND)) {
 		text_add(t, " The cold comes with wind, ");
 		phrase_wind(t, advice_step_of(a, STEP_COLD_WIND, 0).value, units_of(n));
@@ -229,10 +253,11 @@ static void worth_words(const struct note_facts *n, const struct advice *a, stru
 		text_add(t, " Worth it: ");
 		phrase_degrees_unit(t, advice_step_of(a, STEP_WARM_AFTER, 0).value, units_of(n));
 		text_add(t, " on average in the week after.");
+		if (pick_words(n, l, " Pick before that: ", t) > 0)
+			text_add(t, ".");
 	}
 	if (advice_step_of(a, STEP_COVERED, 0).value >= SAY_EVEN_CHANCE)
-		text_addf(t, " Covered it may freeze all the same: %s.",
-			  has(a, STEP_WARM_AFTER) ? "pick first what you can" : "two layers, or more");
+		text_add(t, " Covered it may freeze all the same: two layers, or more.");
 }
 
 /* Whether its females are flowers of their own. */
@@ -294,26 +319,9 @@ static void cover_caution(const struct note_facts *n, const struct line *l, stru
 	off_words(n, l->lead, full, t);
 }
 
-/* ---- what is left to the frost ---- */
-
-static bool told_what(const struct note_facts *n, const struct line *l, size_t i)
-{
-	for (size_t k = 0; k < i; k++)
-		if (strcmp(crop_of(n, l->of[k])->frost_pick, crop_of(n, l->of[i])->frost_pick) == 0)
-			return true;
-	return false;
-}
-
 static void pick_rest(const struct note_facts *n, const struct line *l, struct text *t)
 {
-	struct line sorted = by_frost_order(n, l);
-	size_t said = 0;
-	for (size_t i = 0; i < sorted.n; i++) {
-		const char *what = crop_of(n, sorted.of[i])->frost_pick;
-		if (what[0] != '\0' && !told_what(n, &sorted, i))
-			text_addf(t, "%s%s", said++ == 0 ? ": " : "; then ", what);
-	}
-	text_add(t, said > 0 ? ". " : ": ");
+	text_add(t, pick_words(n, l, ": ", t) > 0 ? ". " : ": ");
 	cold_numbers(n, l, t);
 	text_add(t, " Not worth a cover: ");
 	phrase_degrees_unit(t, advice_step_of(l->lead, STEP_WARM_AFTER, 0).value, units_of(n));
@@ -396,7 +404,7 @@ static void rest(const struct note_facts *n, const struct line *l, struct text *
 			text_add(t, " Out again in the morning.");
 			return;
 		}
-		worth_words(n, l->lead, t);
+		worth_words(n, l, t);
 		cover_caution(n, l, t);
 	}
 }

@@ -114,6 +114,7 @@ enum step_kind {
 	STEP_HARDEN_DAYS,       /* days it stood out, as the diary tells them */
 	STEP_HARDEN_PLANNED,    /* days it stood out if the plan was followed: the diary tells of none */
 	STEP_HARDEN_WANTED,     /* so many are wanted; `date` the day on which they will be full, none where they are */
+	STEP_HARDEN_SHORT,      /* it is to be planted out today, and so many days are wanting */
 	STEP_HARDEN_HOURS,      /* hours of `date` by the plan; 0: in; NaN: nobody can tell */
 	STEP_OUT_FROM,          /* instant to put it out, and */
 	STEP_OUT_TO,            /* to bring it in; UTC seconds */

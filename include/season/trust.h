@@ -9,6 +9,11 @@
  *   LOOK             hours missing   where not cold    with what it said    without a number
  *   PLANT OUT        as forecast     WAIT; a later     WAIT, cannot tell    WAIT, cannot tell
  *                                    day may be named
+ *   PUT OUT          as forecast     as forecast       KEEP IN, cannot      KEEP IN, cannot
+ *                                                        tell                 tell
+ *   SHADE            as forecast     as forecast       not said             not said
+ *   WATER            rain to come     rain to come     by the past alone    by the past alone
+ *                      counts           counts
  *   COVER of the     off, or moved   off, or moved     "can no longer be    "can no longer be
  *     morning before                                     judged"              judged"
  *   first line       what is to do   its age; a frost  its age              its age

@@ -112,7 +112,9 @@ void harden_plan(const struct garden *g, const struct season_state *s, size_t pl
 		return;
 	count_done(&in, plan);
 	bool near = date_is(likely) && date_diff(likely, s->today) <= HARDEN_LEAD;
-	plan->runs = near || plan->by_diary;
+	const struct stage_state *stage = &s->planting[planting].stage;
+	bool in_seed = stage->now == STAGE_SOWN && date_is(stage->up.likely);
+	plan->runs = (near && !in_seed) || plan->by_diary;
 	plan->today = stands(&in, s->today, plan->done + 1);
 	look_ahead(&in, plan);
 }
@@ -160,6 +162,11 @@ struct date harden_likely(const struct garden *g, const struct season_state *s, 
 	return later(first, frost_over(s));
 }
 
+static bool to_plant_today(const struct harden_in *in, const struct harden_plan *p)
+{
+	return date_is(p->likely) && date_diff(p->likely, in->s->today) == 0;
+}
+
 static void bar_step(const struct harden_in *in, const struct standing *st, enum standing_bar bar, struct advice *a)
 {
 	if (bar == STANDING_WIND)
@@ -191,6 +198,8 @@ static void steps(const struct harden_in *in, const struct harden_plan *p, struc
 	advice_step(a, STEP_HARDEN_LINE, in->crop->harden_day_c, date_none());
 	advice_step(a, p->by_diary ? STEP_HARDEN_DAYS : STEP_HARDEN_PLANNED, p->done, date_none());
 	advice_step(a, STEP_HARDEN_WANTED, HARDEN_WANTED, p->ends);
+	if (to_plant_today(in, p))
+		advice_step(a, STEP_HARDEN_SHORT, HARDEN_WANTED - p->done, date_none());
 	if (st->bar == STANDING_FIT) {
 		advice_step(a, STEP_OUT_FROM, (double)st->from, date_none());
 		advice_step(a, STEP_OUT_TO, (double)st->to, date_none());
@@ -208,7 +217,7 @@ static void steps(const struct harden_in *in, const struct harden_plan *p, struc
 /* Nothing is to be said: daylight is over, it is to be planted today and ready for it, or it never stood out yet. */
 static bool silent(const struct harden_in *in, const struct harden_plan *p)
 {
-	bool through = date_is(p->likely) && date_diff(p->likely, in->s->today) == 0 && p->done >= HARDEN_WANTED;
+	bool through = to_plant_today(in, p) && p->done >= HARDEN_WANTED;
 	bool indoors_still = p->done == 0 && p->today.bar != STANDING_FIT;
 	return !p->runs || p->today.bar == STANDING_OVER || through || indoors_still;
 }

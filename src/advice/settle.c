@@ -257,11 +257,18 @@ static void straw(const struct settle_in *in, struct advice_list *out)
 		advice_step(a, STEP_WATERED, 1, dates_at(in)->last[VERB_WATERED]);
 }
 
+/* The day it came up where it was sown, told or reckoned; DATE_NONE where it has not, or nobody knows. */
+static struct date up_since(const struct settle_in *in)
+{
+	const struct stage_state *stage = &in->s->planting[in->planting].stage;
+	return stage->now >= STAGE_UP && stage->now < STAGE_ENDED ? stage->up.likely : date_none();
+}
+
 void settle_advise(const struct garden *g, const struct season_state *s, size_t planting, struct advice_list *out)
 {
 	struct settle_in in = {.g = g, .crop = &g->planting[planting].figures, .s = s, .planting = planting};
 	in.days_out = days_since(&in, dates_at(&in)->first[VERB_PLANTED_OUT]);
-	in.days_up = in.days_out >= 0 ? in.days_out : days_since(&in, dates_at(&in)->first[VERB_UP]);
+	in.days_up = in.days_out >= 0 ? in.days_out : days_since(&in, up_since(&in));
 	bool settling = in.days_out >= 0 && in.days_out <= in.crop->settle_days;
 	if (settling) {
 		water(&in, out);

@@ -132,6 +132,7 @@ static const char *step_key(enum step_kind kind)
 	    [STEP_HARDEN_DAYS] = "days_out_by_diary",
 	    [STEP_HARDEN_PLANNED] = "days_out_by_plan",
 	    [STEP_HARDEN_WANTED] = "days_out_wanted",
+	    [STEP_HARDEN_SHORT] = "days_out_wanting",
 	    [STEP_HARDEN_HOURS] = "hours_out",
 	    [STEP_OUT_FROM] = "out_from_s",
 	    [STEP_OUT_TO] = "out_to_s",

@@ -172,6 +172,8 @@ static void put_out_rest(const struct note_facts *n, const struct line *l, struc
 		days_to_come(n, a, t);
 	else
 		day_in(a, t);
+	if (!isnan(step(a, STEP_HARDEN_SHORT)))
+		text_add(t, " Planted out today already, it wants shade for a week.");
 	if (planned && day == 1 && first) {
 		text_addf(t, " I count by plan; to have it go by you: dewpost diary add \"put out %s\".",
 			  n->garden->planting[a->planting].name);

@@ -114,6 +114,7 @@ static const struct step_row {
     [STEP_HARDEN_PLANNED] = {STEP_DAYS, "it stood out, if it was put out on the days that were fit: your diary has no "
 					"\"put out\" of it"},
     [STEP_HARDEN_WANTED] = {STEP_DAYS, NULL},
+    [STEP_HARDEN_SHORT] = {STEP_DAYS, "are wanting, and the nights are fit for planting out today"},
     [STEP_HARDEN_HOURS] = {STEP_HOURS, NULL},
     [STEP_OUT_FROM] = {STEP_CLOCK, "the warmest, stillest hours begin"},
     [STEP_OUT_TO] = {STEP_CLOCK, "and end"},

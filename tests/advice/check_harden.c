@@ -1,4 +1,5 @@
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "advice/harden.h"
@@ -107,6 +108,30 @@ START_TEST(a_day)
 		ROW_NEAR(row, (step_of(a, STEP_OUT_TO) - step_of(a, STEP_OUT_FROM)) / HOUR_S, rows[_i].hours, 0);
 	else
 		ROW_TRUE(row, isnan(step_of(a, STEP_OUT_FROM)));
+}
+END_TEST
+
+/* The nights are fit before the tray is: said, and why. */
+START_TEST(planted_too_soon)
+{
+	weather(0, STATE_AHEAD, &MILD);
+	likely(0);
+	bed_done(&state, 0, VERB_PUT_OUT, -4, -1, 4);
+	ROW_NEAR("three days short", step_of(advise(), STEP_HARDEN_SHORT), 3, 0);
+	likely(1);
+	ROW_TRUE("not to be planted today", isnan(step_of(advise(), STEP_HARDEN_SHORT)));
+}
+END_TEST
+
+/* Seed that is not up is not hardened. */
+START_TEST(in_seed)
+{
+	weather(-STATE_HOURS_BEFORE, STATE_AHEAD, &MILD);
+	likely(5);
+	ck_assert_ptr_nonnull(advise());
+	state.planting[0].stage.now = STAGE_SOWN;
+	state.planting[0].stage.up.likely = bed_day(2);
+	ck_assert_ptr_null(advise());
 }
 END_TEST
 
@@ -335,12 +360,83 @@ START_TEST(a_likely_day)
 }
 END_TEST
 
+/* From hours of real places, on days on which the clock is changed and others, north and south. */
+static const struct {
+	const char *name, *zone;
+	double lat, lon;
+	int month, day;
+} places[] = {
+    {"Chicago, May", "America/Chicago", 44.31, -89.90, 5, 12},
+    {"Chicago, the clock goes forward", "America/Chicago", 44.31, -89.90, 3, 8},
+    {"Chicago, and back", "America/Chicago", 44.31, -89.90, 11, 1},
+    {"Hobart, November", "Australia/Hobart", -42.88, 147.33, 11, 12},
+    {"Hobart, the clock goes forward", "Australia/Hobart", -42.88, 147.33, 10, 4},
+    {"Lord Howe, by half an hour", "Australia/Lord_Howe", -31.55, 159.08, 10, 4},
+    {"Kolkata, a zone of half hours", "Asia/Kolkata", 22.57, 88.36, 2, 3},
+};
+
+/* Mild days, warmest two hours after the sun's noon, coldest twelve hours from that. */
+static void fill_hours(struct hours *h, double lon)
+{
+	for (size_t i = 0; i < h->n; i++) {
+		int64_t t = h->first + (int64_t)i * HOUR_S;
+		double solar_h = fmod((double)t / HOUR_S + lon / 15, 24);
+		hours_set(h, VAR_AIR_TEMPERATURE, t, 14 + 5 * cos((solar_h - 14) / 12 * M_PI), ORIGIN_FORECAST);
+		hours_set(h, VAR_WIND, t, 2, ORIGIN_FORECAST);
+		hours_set(h, VAR_CLOUD, t, 0.9, ORIGIN_FORECAST);
+		hours_set(h, VAR_PRECIPITATION, t, 0, ORIGIN_FORECAST);
+	}
+}
+
+START_TEST(real_places)
+{
+	const char *row = places[_i].name;
+	static struct hours hours;
+	static struct zone zone;
+	struct fault f = {0};
+	struct date d;
+	ck_assert(date_of(2026, places[_i].month, places[_i].day, &d));
+	int64_t noon = instant_at(d, 12 * HOUR_S, 0);
+	ck_assert_int_eq(zone_load(places[_i].zone, noon - 40 * DAY_S, noon + 40 * DAY_S, &zone, &f), FAULT_NONE);
+	ck_assert_int_eq(hours_init(&hours, noon - 20 * DAY_S, 40 * 24, &f), FAULT_NONE);
+	fill_hours(&hours, places[_i].lon);
+	garden.latitude = places[_i].lat;
+	garden.longitude = places[_i].lon;
+	garden.planting[0].sown = date_add(d, -30);
+	struct entry put_out[2] = {{.date = date_add(d, -2), .planting = "a", .verb = "put out"},
+				   {.date = date_add(d, -1), .planting = "a", .verb = "put out"}};
+	struct issue issue;
+	issue_init(&issue);
+	snprintf(issue.source, sizeof issue.source, "invented");
+	issue.received = zone_instant(&zone, d, 4 * HOUR_S);
+	struct season_known known = {.hours = &hours, .newest = &issue, .diary = {put_out, 2}};
+	correct_prior(&known.past.correction);
+	season_state_at(&garden, &zone, &known, zone_instant(&zone, d, 5 * HOUR_S), &state);
+	const struct advice *a = advise();
+	ROW_TRUE(row, a != NULL && a->verdict == VERDICT_PUT_OUT);
+	ROW_INT(row, harden_day_number(a), 3);
+	int64_t from = (int64_t)step_of(a, STEP_OUT_FROM), to = (int64_t)step_of(a, STEP_OUT_TO);
+	ROW_INT(row, to - from, 4 * HOUR_S);
+	ROW_INT(row, zone_date(&zone, from).n, d.n);
+	ROW_TRUE(row, zone_second(&zone, from) >= 7 * HOUR_S && zone_second(&zone, to) <= 20 * HOUR_S);
+	/* The four warmest hours lie round two hours past the sun's noon, of the day that is meant. */
+	double middle_h = fmod((double)(from + to) / 2 / HOUR_S + places[_i].lon / 15, 24);
+	ROW_NEAR(row, middle_h, 14, 1.01);
+	for (size_t i = 0; i < HARDEN_SHOWN - 1; i++)
+		ROW_TRUE(row, advice_step_of(a, STEP_HARDEN_HOURS, i).value >= 5);
+	hours_free(&hours);
+	issue_free(&issue);
+}
+END_TEST
+
 static Suite *suite(void)
 {
 	Suite *s = suite_create("harden");
 	TCase *t = tcase_create("harden");
 	tcase_add_checked_fixture(t, setup, NULL);
 	tcase_add_loop_test(t, a_day, 0, sizeof rows / sizeof *rows);
+	tcase_add_test(t, planted_too_soon);
+	tcase_add_test(t, in_seed);
 	tcase_add_test(t, put_out_this_morning);
 	tcase_add_loop_test(t, by_plan, 0, sizeof planned / sizeof *planned);
 	tcase_add_test(t, not_begun);
@@ -352,6 +448,7 @@ static Suite *suite(void)
 	tcase_add_test(t, hours_grow);
 	tcase_add_test(t, never_under_the_line);
 	tcase_add_test(t, a_likely_day);
+	tcase_add_loop_test(t, real_places, 0, sizeof places / sizeof *places);
 	suite_add_tcase(s, t);
 	return s;
 }

@@ -39,6 +39,13 @@ static void plant(int days_out)
 		state.soil_c[i] = bed_c(60);
 }
 
+static void come_up(int days)
+{
+	struct stage_state *stage = &state.planting[0].stage;
+	stage->now = STAGE_UP;
+	stage->up.least = stage->up.likely = stage->up.most = bed_day(-days);
+}
+
 static const struct advice *find(enum verdict v)
 {
 	list.n = 0;
@@ -233,7 +240,7 @@ START_TEST(slug_nights)
 {
 	plant(slugs[_i].out == NEVER ? -1 : slugs[_i].out);
 	if (slugs[_i].up != NEVER)
-		bed_done(&state, 0, VERB_UP, -slugs[_i].up, -slugs[_i].up, 1);
+		come_up(slugs[_i].up);
 	for (int back = 0; back < 4; back++) {
 		bed_nights(&state, -1 - back, &slugs[_i].low_f[back], 1);
 		rain(-1 - back, slugs[_i].mm[back]);
@@ -265,7 +272,7 @@ START_TEST(beetle_days)
 	plant(beetles[_i].out == NEVER ? -1 : beetles[_i].out);
 	garden.planting[0].figures.beetle_days = beetles[_i].days;
 	if (beetles[_i].up != NEVER)
-		bed_done(&state, 0, VERB_UP, -beetles[_i].up, -beetles[_i].up, 1);
+		come_up(beetles[_i].up);
 	if (beetles[_i].covered != NEVER)
 		bed_done(&state, 0, VERB_COVERED, beetles[_i].covered, beetles[_i].covered, 1);
 	if (beetles[_i].uncovered != NEVER)

@@ -14,6 +14,9 @@ enum {
 	NIGHTS_AHEAD = 3,        /* nights after tonight that are looked at */
 };
 
+/* Gusts that are told of as a reason (judgement; 16 mph). */
+static const double GUSTY_MS = 7;
+
 static int units_of(const struct note_facts *n)
 {
 	return n->garden->units;
@@ -75,13 +78,30 @@ static void days_to_come(const struct note_facts *n, const struct advice *a, str
 	text_add(t, told > 0 || date_is(ends) ? "." : "");
 }
 
-/* A day soon on which it stays in: " In all Thursday." */
-static void day_in(const struct advice *a, struct text *t)
+/* What keeps it in on a day to come, as far as two numbers tell. */
+static void why_in(const struct note_facts *n, const struct advice *a, const struct day *d, struct text *t)
+{
+	if (!isnan(d->tmax_c) && advice_degrees(d->tmax_c, units_of(n)) < advice_degrees(a->line_c, units_of(n))) {
+		text_add(t, " (");
+		phrase_degrees_unit(t, d->tmax_c, units_of(n));
+		text_add(t, ")");
+	} else if (d->gust_ms > GUSTY_MS) {
+		text_add(t, " (gusts of ");
+		phrase_wind(t, d->gust_ms, units_of(n));
+		text_add(t, ")");
+	}
+}
+
+/* A day soon on which it stays in: " In all Thursday (51 F)." */
+static void day_in(const struct note_facts *n, const struct advice *a, struct text *t)
 {
 	for (size_t i = 0; i < HARDEN_SOON; i++) {
 		struct step s = advice_step_of(a, STEP_HARDEN_HOURS, i);
-		if (s.value <= 0) {
-			text_addf(t, " In all %s.", date_weekday_long(date_weekday(s.date)));
+		int ahead = date_is(s.date) ? date_diff(s.date, n->state->today) : -1;
+		if (s.value <= 0 && ahead >= 0 && ahead < STATE_AHEAD) {
+			text_addf(t, " In all %s", date_weekday_long(date_weekday(s.date)));
+			why_in(n, a, &n->state->day[ahead], t);
+			text_add(t, ".");
 			return;
 		}
 	}
@@ -171,7 +191,7 @@ static void put_out_rest(const struct note_facts *n, const struct line *l, struc
 	if (day == 1 || moved(n, l))
 		days_to_come(n, a, t);
 	else
-		day_in(a, t);
+		day_in(n, a, t);
 	if (!isnan(step(a, STEP_HARDEN_SHORT)))
 		text_add(t, " Planted out today already, it wants shade for a week.");
 	if (planned && day == 1 && first) {

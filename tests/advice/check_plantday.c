@@ -394,10 +394,10 @@ START_TEST(warmer_is_never_worse)
 	int moved = 0;
 	for (int round = 0; round < 800; round++) {
 		some_outlook(&seed);
-		int was = judged(0)->verdict;
+		int was = (int)judged(0)->verdict;
 		for (int step = 0; step < 3; step++) {
 			warm(&seed);
-			int now = judged(0)->verdict;
+			int now = (int)judged(0)->verdict;
 			ck_assert_msg(now <= was, "round %d: %d became %d", round, was, now);
 			moved += now < was;
 			was = now;

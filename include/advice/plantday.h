@@ -68,6 +68,7 @@ struct plantday {
 	double stall, frost;    /* chance of a night at or under the stall line; of frost, as far as it is told */
 	struct date frost_to;   /* evening that frost is told up to; DATE_NONE where of none */
 	struct soil soil;
+	bool soil_earlier;                      /* it is that of the last day that the hours reach */
 	double soil_want_c;                     /* that PLANT wants */
 	struct runs_night bed[PLANTDAY_NIGHTS]; /* NaN: nobody can tell */
 	int unknown;        /* of these nobody can tell; then hold and stall are what they are at best */

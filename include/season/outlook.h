@@ -20,6 +20,7 @@
 #include "odds/climate.h"
 #include "odds/correct.h"
 #include "odds/runs.h"
+#include "physics/bed.h"
 #include "season/bedlow.h"
 #include "season/night.h"
 
@@ -51,6 +52,9 @@ struct outlook_past {
  * Notes    a night that had begun when it was made, and still runs, counts as the first, too; one before it 0 or less
  */
 int outlook_number(int64_t made, struct date evening, double lon_deg);
+
+/* How far bed and leaf of a night of the years lie under the station's air. */
+struct bed_depression outlook_years_under(void);
 
 /* A night of which only years can tell: OUTLOOK_YEARS, or OUTLOOK_NONE where they do not.  years may be NULL. */
 void outlook_by_years(const struct climate *years, struct date evening, struct outlook_night *out);

@@ -187,6 +187,17 @@ static void judge(const struct day_in *in, int ahead, struct plantday *d)
 		d->verdict = VERDICT_PLANT;
 }
 
+/* Soil changes slowly: beyond the hours it is that of the last day they reach, as long as a reading keeps. */
+static struct soil soil_of(const struct day_in *in, int ahead, bool *earlier)
+{
+	int last = ahead;
+	while (last >= 0 && ahead - last <= SOIL_KEEPS_DAYS && isnan(in->s->soil_c[STATE_NIGHTS_BEFORE + last]))
+		last--;
+	bool reached = last >= 0 && ahead - last <= SOIL_KEEPS_DAYS;
+	*earlier = reached && last < ahead;
+	return season_soil(in->s, in->planting, date_add(in->s->today, reached ? last : ahead));
+}
+
 static struct day_in day_in(const struct garden *g, const struct season_state *s, size_t planting)
 {
 	return (struct day_in){.g = g,
@@ -200,7 +211,7 @@ static struct day_in day_in(const struct garden *g, const struct season_state *s
 static void begin(const struct day_in *in, int ahead, struct plantday *d, struct runs_night *best)
 {
 	*d = (struct plantday){.day = date_add(in->s->today, ahead)};
-	d->soil = season_soil(in->s, in->planting, d->day);
+	d->soil = soil_of(in, ahead, &d->soil_earlier);
 	d->soil_want_c = soil_wanted(in, PLANTDAY_SOIL_C);
 	d->lenient = lenient(in, d) && in->crop->slow_c < in->crop->night_line_c;
 	d->line_c = d->lenient ? in->crop->slow_c : in->crop->night_line_c;

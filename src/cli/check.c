@@ -3,6 +3,7 @@
 #include "base/mem.h"
 #include "cli/ask.h"
 #include "cli/backfill.h"
+#include "cli/check_climate.h"
 #include "cli/check_live.h"
 #include "cli/check_source.h"
 #include "cli/command.h"
@@ -94,6 +95,7 @@ static enum fault_code check_all(struct context *c, bool live, struct fault *f)
 		if (live)
 			check_live_fetch(c, &w);
 		findings_record(c, true, &w);
+		check_climate(c, &w);
 		if (live) {
 			check_live_mail(c, &w);
 			check_live_timers(&w);

@@ -5,6 +5,7 @@
 #include "base/utf8.h"
 #include "note/credit.h"
 #include "note/changed.h"
+#include "note/frostline.h"
 #include "note/head.h"
 #include "note/phrase.h"
 #include "note/sentence.h"
@@ -366,6 +367,7 @@ void note_write(const struct note_facts *n, struct text *t)
 		nights(n, t);
 		days(n, t);
 	}
+	frostline_write(n, t);
 	tell_me(n, t);
 	foot(n, t);
 }

@@ -133,14 +133,14 @@ static void degrees_in(const struct note_facts *n, struct text *row, double c, i
 
 enum { COLUMN_DAY = 7, COLUMN_DEGREES = 6, COLUMN_CHANCE = 12, COLUMN_FROST = 10 };
 
-static void heads(const struct note_facts *n, const struct crop *crop, const struct plantday *first, struct text *t)
+static void heads(const struct note_facts *n, const struct crop *crop, struct text *t)
 {
 	char keep_mem[DAYS_PIECE], less_mem[DAYS_PIECE];
 	struct text keep, less;
 	text_over(&keep, keep_mem, sizeof keep_mem);
 	text_over(&less, less_mem, sizeof less_mem);
 	text_add(&keep, "keep ");
-	phrase_degrees(&keep, first->line_c, n->garden->units);
+	phrase_degrees(&keep, crop->night_line_c, n->garden->units);
 	phrase_degrees(&less, crop->stall_c, n->garden->units);
 	text_add(&less, " or less");
 	text_addf(t, "%*s%-*s%-*s%-*s%-*s%s\n", COLUMN_DAY, "", COLUMN_DEGREES, "bed", COLUMN_CHANCE, "4 of 5",
@@ -159,25 +159,48 @@ static void row(const struct note_facts *n, const struct plantday *d, struct tex
 	chance_in(t, d->unknown > 0 ? (double)NAN : d->hold, COLUMN_CHANCE, d->nights_beyond);
 	chance_in(t, d->unknown > 0 ? (double)NAN : d->stall, COLUMN_CHANCE, d->nights_beyond);
 	chance_in(t, d->frost, COLUMN_FROST, false);
-	degrees_in(n, t, d->soil.c, COLUMN_DEGREES, false);
+	degrees_in(n, t, d->soil.c, COLUMN_DEGREES, d->soil_earlier);
 	text_add(t, plantday_word(d->verdict));
+	if (d->lenient && d->verdict == VERDICT_PLANT) {
+		text_add(t, " at ");
+		phrase_degrees_unit(t, d->line_c, n->garden->units);
+	}
 	bool none = d->why == PLANTDAY_TOO_OLD && !n->state->forecast.any;
 	if (d->verdict == VERDICT_WAIT)
 		text_addf(t, ": %s", none ? "no forecast" : plantday_against(d->why));
 	text_add(t, "\n");
 }
 
+/* Some days' nights were held against the slow line. */
+static void mild(const struct note_facts *n, const struct plantday *d, struct text *t)
+{
+	char mem[DAYS_PIECE];
+	struct text words;
+	text_over(&words, mem, sizeof mem);
+	text_add(&words, "At ");
+	phrase_degrees_unit(&words, d->line_c, n->garden->units);
+	text_addf(&words,
+		  ": the frosts are %d days past and the soil is warm, so nights of that do, and the chances are of "
+		  "them.",
+		  PLANTDAY_AFTER_FROST);
+	paragraph(t, &words);
+	text_add(t, "\n");
+}
+
 static void table(const struct note_facts *n, size_t planting, const int *ahead, size_t days, size_t free,
 		  struct text *t)
 {
+	struct plantday d, lenient = {.lenient = false};
+	heads(n, &n->garden->planting[planting].figures, t);
 	for (size_t i = 0; i < days; i++) {
-		struct plantday d;
 		plantday_of(n->garden, n->state, planting, ahead[i], &d);
-		if (i == 0)
-			heads(n, &n->garden->planting[planting].figures, &d, t);
 		text_add(t, i > 0 && i == free ? "\n" : "");
 		row(n, &d, t);
+		lenient = d.lenient && d.verdict == VERDICT_PLANT ? d : lenient;
 	}
+	text_add(t, "\n");
+	if (lenient.lenient)
+		mild(n, &lenient, t);
 }
 
 static void best(const struct note_facts *n, const struct plantout *p, struct text *t)
@@ -275,7 +298,6 @@ void plantdays_write(const struct note_facts *n, const int *ahead, size_t days, 
 		who(n, of, count, &p, t);
 		text_add(t, "\n");
 		table(n, i, ahead, days, free, t);
-		text_add(t, "\n");
 		what_to_do(n, &p, t);
 		frost_told = frost_told && date_is(p.today.frost_to) &&
 			     date_diff(p.today.frost_to, p.today.day) >= PLANTDAY_FROST_DAYS - 1;

@@ -3,7 +3,6 @@
 #include <math.h>
 
 #include "base/instant.h"
-#include "physics/bed.h"
 
 enum { BEGIN_S = 18 * HOUR_S }; /* a night begins (season/night) */
 
@@ -24,10 +23,15 @@ int outlook_number(int64_t made, struct date evening, double lon_deg)
 	return runs ? 1 : after;
 }
 
+struct bed_depression outlook_years_under(void)
+{
+	return bed_by_class(YEARS_WIND_MS, YEARS_CLOUD_FRAC, 1);
+}
+
 void outlook_by_years(const struct climate *years, struct date evening, struct outlook_night *out)
 {
 	const struct runs_night nothing = {(double)NAN, (double)NAN, 0};
-	struct bed_depression under = bed_by_class(YEARS_WIND_MS, YEARS_CLOUD_FRAC, 1);
+	struct bed_depression under = outlook_years_under();
 	out->evening = evening;
 	out->air = years != NULL ? climate_night(years, evening) : nothing;
 	out->basis = isnan(out->air.low_c) ? OUTLOOK_NONE : OUTLOOK_YEARS;

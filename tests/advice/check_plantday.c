@@ -197,6 +197,24 @@ START_TEST(own_reading)
 }
 END_TEST
 
+/* Beyond the hours the soil is that of the last day they reach, for a week. */
+START_TEST(soil_beyond_the_hours)
+{
+	steady(70);
+	for (int i = 3; i < STATE_AHEAD; i++)
+		state.soil_c[STATE_NIGHTS_BEFORE + i] = (double)NAN;
+	for (int i = 0; i < 3; i++)
+		state.soil_c[STATE_NIGHTS_BEFORE + i] = bed_c(60 + i);
+	ROW_NEAR("within", judged(1)->soil.c, bed_c(61), 1e-9);
+	ROW_TRUE("within", !d.soil_earlier);
+	ROW_NEAR("a week on", judged(9)->soil.c, bed_c(62), 1e-9);
+	ROW_TRUE("a week on", d.soil_earlier);
+	ROW_TRUE("later", isnan(judged(10)->soil.c));
+	state.planting[0].soil = (struct soil){bed_c(65), SOIL_READ, bed_day(0)};
+	ROW_NEAR("a reading, warmed as far as is known", judged(9)->soil.c, bed_c(67), 1e-9);
+}
+END_TEST
+
 /* Nights at 52: under the line, over the slow one. */
 static const struct {
 	const char *name;
@@ -446,6 +464,7 @@ static Suite *suite(void)
 	tcase_add_test(t, frost_beyond_the_forecast);
 	tcase_add_loop_test(t, soil_at_eight, 0, sizeof soils / sizeof *soils);
 	tcase_add_test(t, own_reading);
+	tcase_add_test(t, soil_beyond_the_hours);
 	tcase_add_loop_test(t, late_and_warm, 0, sizeof mild / sizeof *mild);
 	tcase_add_test(t, gusts);
 	tcase_add_test(t, forecasts_age_and_plants_too);

@@ -9,6 +9,7 @@ import year
 
 BASE_C, CAP_C = 8.0, 32.0  # zucchini in config/crops.ini
 HOURS_ENOUGH = 20
+TALLY = ("days_with_all_hours", "days_with_hours_filled", "days_missing")
 # `hours` prints six digits: half a unit of the last of them, of the largest value there is.
 PRINTED = {
     "air_temperature": (5.1e-5, "C"),
@@ -61,6 +62,12 @@ def days_of(of):
     return {int(d): of.air_temperature[day == d] for d in np.unique(day)[1:-1]}
 
 
+def tally(air):
+    """Which of the counts a day of these hours belongs to."""
+    known = np.isfinite(air).sum()
+    return TALLY[0 if known == len(air) else 1 if known >= HOURS_ENOUGH else 2]
+
+
 def by_hours(air):
     known = air[np.isfinite(air)]
     return rates(known).mean() * len(air) / 24 if len(known) >= HOURS_ENOUGH else np.nan
@@ -92,14 +99,13 @@ def degree_days(checks, of, garden):
     until = [datetime.date.fromisoformat(m[:10]).toordinal() for m in MORNINGS]
     sums = {name: [np.nansum([v for d, v in dd.items() if d < u]) for u in until] for name, dd in
             (("by-hours", hourly), ("by-sine", sine))}  # fmt: skip
-    missing = [sum(bool(np.isnan(v)) for d, v in hourly.items() if d < u) for u in until]
     for name, limit in (("by-hours", 1e-9), ("by-sine", 1e-9)):
         got = [t[name]["degree_days_known_c"] for t in told]
         checks.near(f"{of.airport} degree days {name}", got, sums[name], limit, "C-days", MORNINGS)
-    checks.same(
-        f"{of.airport} days that are missing",
-        ((m, t["by-hours"]["days_missing"], w) for m, t, w in zip(MORNINGS, told, missing)),
-    )
+    for name in TALLY:
+        held = [t["by-hours"][name] for t in told]
+        want = [sum(tally(days[d]) == name for d in hourly if d < u) for u in until]
+        checks.same(f"{of.airport} {name}, at last {want[-1]}", zip(MORNINGS, held, want))
     last = told[-1]
     share = last["by-sine"]["degree_days_known_c"] / last["by-hours"]["degree_days_known_c"]
     checks.near(f"{of.airport} year by single sine, of that by hours", [share], [1.0], 0.1, "of 1")
@@ -108,7 +114,9 @@ def degree_days(checks, of, garden):
 def run(checks, place):
     for of in map(year.at, year.AIRPORTS):
         garden = year.Garden(place, of)
-        checks.same(f"{of.airport} import says what is there", list(reported(of, garden.said)))
+        said = list(reported(of, garden.said))
+        told = ", ".join(f"{got} {what}" for what, got, _ in said)
+        checks.same(f"{of.airport} import says what is there: {told}", said)
         told = garden.hours()
         where = (told["time"] - year.FIRST) // year.HOUR_S
         for name, (limit, unit) in PRINTED.items():

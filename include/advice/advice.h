@@ -138,6 +138,35 @@ enum step_kind {
 		      grower's that it rests on */
 	STEP_STRAW_LINE,  /* from which straw is laid; deg C */
 	STEP_BEETLE_LINE, /* highs from which beetles fly; deg C */
+	/* advice/sow and advice/tray; most have a `date`, and the value is what is said of it */
+	STEP_SEED_YEAR,    /* year that the seed was packed for */
+	STEP_TEST_DAYS,    /* days a test takes; `date` to count on, if it is begun today */
+	STEP_SPROUTED,     /* seeds of ten that sprouted in the test of `date` */
+	STEP_OUT_EARLY,    /* likely planting out from `date` */
+	STEP_OUT_LATE,     /* to `date` */
+	STEP_SOW_FROM,     /* `date` of the first sowing; days it may stay in its tray, NaN where it has none */
+	STEP_SOW_TO,       /* `date` of the last that is in time; days it wants in its tray */
+	STEP_SOW_READY,    /* `date` on which one sown today is fit for the bed; days in its tray */
+	STEP_FROST_HALF,   /* `date` after which half of the years had a frost; years */
+	STEP_FROST_TENTH,  /* and one in ten; years */
+	STEP_UP_DAYS,      /* days from sowing to emergence; `date` of it */
+	STEP_SEED_LINE,    /* soil that the seed is worth sowing in; deg C */
+	STEP_SEED_SOIL,    /* soil at the depth of seed at 8 am of `date`; deg C */
+	STEP_SEED_COLDEST, /* coldest such morning to come, of `date`; deg C */
+	STEP_SEED_READ,    /* `date` of the reading that they rest on */
+	STEP_LAST_SOWING,  /* `date` of the last sowing that pays; warmth to the first pick, deg C days */
+	STEP_PICK,         /* `date` of that pick; days from sowing */
+	STEP_FROST_FIRST,  /* `date` by which half of the years had a frost; years */
+	STEP_SOWN,         /* days since sowing, on `date` */
+	STEP_SEED_WARMTH,  /* of what the seed lies in; deg C */
+	STEP_AIR_DAYS,     /* days of that which stand at the air */
+	STEP_SOW_AGAIN,    /* `date` up to which a new sowing is in time */
+	STEP_UP,           /* days since it came up on `date`, as told */
+	STEP_UP_RECKONED,  /* the same, as reckoned */
+	STEP_TRUE_LEAF,    /* days since the first true leaf, on `date` */
+	STEP_SPACING,      /* least distance in the row; m */
+	STEP_TRAY_FULL,    /* days it may stay in its tray; `date` on which they are full */
+	STEP_GREY_DAYS,    /* grey days from today on, the last of them `date` */
 	STEPS
 };
 

@@ -28,6 +28,12 @@ void phrase_rain(struct text *t, double mm, int units);
 /* Water to give: "1 quart", "3 quarts", "1.5 gallons"; "2 litres". */
 void phrase_water(struct text *t, double litres, int units);
 
+/* A length of a hand or an arm: "24 in", "60 cm". */
+void phrase_length(struct text *t, double m, int units);
+
+/* "23 May" */
+void phrase_day_month(struct text *t, struct date d);
+
 /* Degree days: "456 F-days", "253 C-days". */
 void phrase_degree_days(struct text *t, double dd_c, int units);
 

@@ -15,11 +15,14 @@ struct saying {
 	void (*head)(const struct note_facts *n, const struct line *l, struct text *t);
 };
 
-extern const struct saying say_cover, say_plantout, say_harden, say_settle;
+extern const struct saying say_cover, say_plantout, say_harden, say_settle, say_sow, say_tray;
 
 const struct saying *say_of(enum decision d);
 
 /* ---- what they share ---- */
+
+/* Depth of the seed, and of its soil (common practice, 1 in). */
+#define SAY_SEED_M 0.0254
 
 /* "green-1, green-2 and tom-1" */
 void say_plantings(const struct note_facts *n, const struct line *l, struct text *t);

@@ -1,5 +1,5 @@
 /*
- * What nights are like at a date: mean and spread of a station's lows, for the nights beyond any forecast.
+ * What nights and days are like at a date: mean and spread of a station's lows, mean of its highs, beyond any forecast.
  */
 #ifndef ODDS_CLIMATE_H
 #define ODDS_CLIMATE_H
@@ -30,9 +30,11 @@ struct climate {
 	int years; /* calendar years that have a low */
 	int lows[YEAR_DAYS];
 	double sum_c[YEAR_DAYS], squares[YEAR_DAYS]; /* deg C, deg C squared */
+	int highs[YEAR_DAYS];
+	double high_sum_c[YEAR_DAYS];
 };
 
-/* Gather the lows of one station out of n days by rising date. */
+/* Gather the lows and highs of one station out of n days by rising date. */
 void climate_of(const struct station_day *day, size_t n, const char *station, struct climate *c);
 
 /*
@@ -43,5 +45,18 @@ void climate_of(const struct station_day *day, size_t n, const char *station, st
  * Source   mean and sample standard deviation of the lows dated the next morning, and of the days beside
  */
 struct runs_night climate_night(const struct climate *c, struct date evening);
+
+/*
+ * A day as years have it: means of its low and its high.
+ *
+ * Returned NaN for what has fewer than CLIMATE_LOWS_MIN numbers round the date
+ * Limits   a mean day has less warmth over a base near its mean than the days it is the mean of; a high that is dated a
+ *          day late (season/station) is one of fifteen
+ */
+struct climate_day {
+	double low_c, high_c;
+};
+
+struct climate_day climate_day(const struct climate *c, struct date d);
 
 #endif

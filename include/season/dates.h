@@ -22,6 +22,7 @@ struct dates {
 	struct date first[VERBS], last[VERBS]; /* DATE_NONE where it has not happened; same day where once */
 	bool told[VERBS];                      /* by the diary, else by the garden file */
 	int days[VERBS];                       /* on how many days the diary has it */
+	double amount[VERBS];                  /* of the diary's last; NaN where none was told */
 };
 
 /*

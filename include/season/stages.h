@@ -41,7 +41,8 @@ struct stage_state {
 	enum stage now;
 	enum stage_basis basis; /* by the diary, the garden file, or the model */
 	struct date since;      /* of a reckoned one the likely day; DATE_NONE where nobody knows */
-	struct due up, true_leaf, male, female, pick;
+	struct due up;          /* of one not sown yet: as if it were sown today */
+	struct due true_leaf, male, female, pick;
 	bool up_told;          /* somebody said that it is up, or something that it must be up for */
 	int air_days;          /* days of the warmth to emergence that stand at the air */
 	double seed_c;         /* warmth of what the seed lies in, the last day reckoned with; NaN not known */
@@ -60,6 +61,9 @@ struct stages_in {
 	struct date today;
 	double so_far_dd, pace_dd; /* warmth since the day it was planted out, or sown in place; NaN not known */
 };
+
+/* Whether one that nobody has sown or planted yet is meant to be sown; else it is bought in, or not told of. */
+bool stages_to_sow(const struct planting *p);
 
 void stages_at(const struct stages_in *in, struct stage_state *out);
 

@@ -8,6 +8,8 @@
 #include "advice/harden.h"
 #include "advice/plantout.h"
 #include "advice/settle.h"
+#include "advice/sow.h"
+#include "advice/tray.h"
 #include "base/instant.h"
 #include "base/unit.h"
 
@@ -103,15 +105,26 @@ struct step advice_step_of(const struct advice *a, enum step_kind kind, size_t s
 	return (struct step){.kind = kind, .value = (double)NAN, .date = date_none()};
 }
 
+/* Seed that cannot have come up yet has no leaf to freeze, and no slug to fear. */
+static bool under_ground(const struct season_state *s, size_t planting)
+{
+	const struct stage_state *st = &s->planting[planting].stage;
+	return st->now == STAGE_SOWN && date_is(st->up.least) && date_diff(st->up.least, s->today) > 0;
+}
+
 void advice_all(const struct garden *g, const struct season_state *s, struct advice_list *out)
 {
 	out->n = 0;
-	for (size_t i = 0; i < s->plantings; i++)
-		if (s->planting[i].where == PLANTING_OUT) {
+	for (size_t i = 0; i < s->plantings; i++) {
+		enum planting_where where = s->planting[i].where;
+		if (where == PLANTING_OUT && !under_ground(s, i)) {
 			cover_advise(g, s, i, out);
 			settle_advise(g, s, i, out);
-		} else if (s->planting[i].where == PLANTING_IN_TRAY) {
+		} else if (where == PLANTING_IN_TRAY) {
 			plantout_advise(g, s, i, out);
 			harden_advise(g, s, i, out);
+			tray_advise(g, s, i, out);
 		}
+		sow_advise(g, s, i, out);
+	}
 }

@@ -4,6 +4,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+enum { NEWS_SATURDAY = 5, NEWS_WEEK = 7 };
+
 static const struct advice *find(const struct advice_list *list, enum decision d, size_t planting, struct date day,
 				 enum verdict v)
 {
@@ -141,8 +143,37 @@ static bool moved(struct date was, struct date now, struct date today)
 	return date_is(was) && (dated_anew(was, now) || (date_diff(was, today) <= 0 && was.n != now.n));
 }
 
+static bool said(const struct advice_list *list, const struct advice *like, const struct advice **was)
+{
+	*was = NULL;
+	for (size_t i = 0; i < list->n && *was == NULL; i++)
+		if (list->at[i].decision == like->decision && list->at[i].planting == like->planting &&
+		    list->at[i].verdict == like->verdict)
+			*was = &list->at[i];
+	return *was != NULL;
+}
+
+/* Seed and trays wait some days: a line is told when it begins, when its day moves, and what is to be sown, waited
+ * for or tested once more each weekend and on the last day; what cannot be told once a month. */
+static bool sowing_is_news(const struct advice *a, const struct advice_list *before, struct date today)
+{
+	int year, month, day;
+	const struct advice *was;
+	if (!said(before, a, &was))
+		return true;
+	bool sows = a->verdict == VERDICT_SOW || a->verdict == VERDICT_WAIT_SOWING || a->verdict == VERDICT_TEST;
+	date_parts(today, &year, &month, &day);
+	if (sows && date_weekday(today) == NEWS_SATURDAY && (!a->cannot_tell || day <= NEWS_WEEK))
+		return true;
+	if (a->verdict == VERDICT_SOW)
+		return a->day.n == was->day.n && a->day.n == today.n;
+	return a->verdict == VERDICT_WAIT_SOWING && (dated_anew(was->day, a->day) || moved(was->day, a->day, today));
+}
+
 static bool is_news(const struct advice *a, const struct advice_list *before, struct date today)
 {
+	if (a->decision == DECISION_SOW || a->decision == DECISION_TRAY)
+		return sowing_is_news(a, before, today);
 	const struct advice *was = a->verdict == VERDICT_WAIT ? plantout_of(before, a->planting) : NULL;
 	if (was != NULL && was->verdict == VERDICT_WAIT)
 		return dated_anew(was->day, a->day) || moved(was->day, a->day, today);
@@ -237,6 +268,36 @@ static void harden_changed(const struct advice *now, const struct advice *was, s
 	change_put(out, &c, now->planting);
 }
 
+/* The day to sow moved, or what could be sown is to wait: the soil turned. */
+static void sowing_changed(const struct advice *now, const struct advice *was, struct date today, struct changes *out)
+{
+	bool turned = was->verdict == VERDICT_SOW && now->verdict == VERDICT_WAIT_SOWING;
+	bool other =
+	    was->verdict == VERDICT_WAIT_SOWING && now->verdict == was->verdict && moved(was->day, now->day, today);
+	if ((!turned && !other) || now->cannot_tell)
+		return;
+	struct change c = {.kind = turned ? CHANGE_VERDICT : CHANGE_DATE,
+			   .night = date_none(),
+			   .was_c = NAN,
+			   .now_c = NAN,
+			   .was_day = was->day,
+			   .now_day = now->day,
+			   .was = was->verdict,
+			   .now = now->verdict};
+	change_put(out, &c, now->planting);
+}
+
+static void sowings_changed(const struct advice_list *today, const struct advice_list *before, struct date d,
+			    struct changes *out)
+{
+	for (size_t i = 0; i < today->n; i++) {
+		const struct advice *now = &today->at[i];
+		for (size_t k = 0; k < before->n && now->verdict == VERDICT_WAIT_SOWING; k++)
+			if (before->at[k].decision == DECISION_SOW && before->at[k].planting == now->planting)
+				sowing_changed(now, &before->at[k], d, out);
+	}
+}
+
 static void hardens_changed(const struct advice_list *today, const struct advice_list *before, struct changes *out)
 {
 	for (size_t i = 0; i < today->n; i++) {
@@ -267,4 +328,5 @@ void news_mark(struct advice_list *today, const struct season_state *s, const st
 			plant_changed(&today->at[i], was, s, b, out);
 	}
 	hardens_changed(today, before, out);
+	sowings_changed(today, before, s->today, out);
 }

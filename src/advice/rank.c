@@ -28,6 +28,18 @@ static bool same_planting_out(const struct advice *a, const struct advice *b)
 	return true;
 }
 
+/* Of seed and trays every number is told. */
+static bool same_steps(const struct advice *a, const struct advice *b)
+{
+	if (a->steps != b->steps)
+		return false;
+	for (size_t i = 0; i < a->steps; i++)
+		if (a->step[i].kind != b->step[i].kind || a->step[i].date.n != b->step[i].date.n ||
+		    !same_number(a->step[i].value, b->step[i].value))
+			return false;
+	return true;
+}
+
 /* By which lines.  A WAIT that can tell nothing names neither day nor line, and is the same for all. */
 static bool same_lines(const struct advice *a, const struct advice *b)
 {
@@ -35,6 +47,8 @@ static bool same_lines(const struct advice *a, const struct advice *b)
 		return harden_says_same(a, b);
 	if (a->decision == DECISION_SETTLE)
 		return settle_says_same(a, b);
+	if (a->decision == DECISION_SOW || a->decision == DECISION_TRAY)
+		return same_steps(a, b);
 	if (a->verdict == VERDICT_WAIT && a->cannot_tell && b->cannot_tell && !date_is(a->day))
 		return true;
 	if (a->decision == DECISION_COVER && !cover_says_same(a, b))

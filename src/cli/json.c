@@ -154,6 +154,34 @@ static const char *step_key(enum step_kind kind)
 	    [STEP_SOIL] = "soil_c",
 	    [STEP_STRAW_LINE] = "straw_soil_c",
 	    [STEP_BEETLE_LINE] = "beetle_line_c",
+	    [STEP_SEED_YEAR] = "seed_year",
+	    [STEP_TEST_DAYS] = "test_days",
+	    [STEP_SPROUTED] = "sprouted_of_ten",
+	    [STEP_OUT_EARLY] = "planting_out_from",
+	    [STEP_OUT_LATE] = "planting_out_to",
+	    [STEP_SOW_FROM] = "sow_from_tray_days",
+	    [STEP_SOW_TO] = "sow_to_tray_days",
+	    [STEP_SOW_READY] = "ready_tray_days",
+	    [STEP_FROST_HALF] = "last_frost_half_years",
+	    [STEP_FROST_TENTH] = "last_frost_tenth_years",
+	    [STEP_UP_DAYS] = "days_to_emergence",
+	    [STEP_SEED_LINE] = "seed_soil_line_c",
+	    [STEP_SEED_SOIL] = "seed_soil_c",
+	    [STEP_SEED_COLDEST] = "seed_soil_coldest_c",
+	    [STEP_SEED_READ] = "seed_soil_read",
+	    [STEP_LAST_SOWING] = "last_sowing_degree_days_c",
+	    [STEP_PICK] = "pick_days",
+	    [STEP_FROST_FIRST] = "first_frost_half_years",
+	    [STEP_SOWN] = "days_since_sown",
+	    [STEP_SEED_WARMTH] = "seed_c",
+	    [STEP_AIR_DAYS] = "days_by_air",
+	    [STEP_SOW_AGAIN] = "sow_again_by",
+	    [STEP_UP] = "days_since_up",
+	    [STEP_UP_RECKONED] = "days_since_up_reckoned",
+	    [STEP_TRUE_LEAF] = "days_since_true_leaf",
+	    [STEP_SPACING] = "spacing_m",
+	    [STEP_TRAY_FULL] = "tray_most_days",
+	    [STEP_GREY_DAYS] = "grey_days",
 	};
 	return key[kind];
 }
@@ -177,7 +205,8 @@ static void advice(struct writer *w, cJSON *to, const struct advice *a)
 	instant(w, to, "act_by", a->act_by);
 	number(w, to, "number_c", a->number_c);
 	number(w, to, "line_c", a->line_c);
-	string(w, to, "line_of", a->own_line ? "planting" : crop_figure_key(a->rule));
+	const char *figure = a->rule != CROP_TITLE ? crop_figure_key(a->rule) : NULL;
+	string(w, to, "line_of", a->own_line ? "planting" : figure);
 	truth(w, to, "cannot_tell", a->cannot_tell);
 	truth(w, to, "news", a->news);
 	steps(w, to, a);

@@ -62,10 +62,15 @@ static void reason(const struct note_facts *n, const struct change *c, struct te
 	}
 }
 
+static const char *to_do(const struct change *c)
+{
+	return c->now == VERDICT_WAIT_SOWING ? "sow " : "plant ";
+}
+
 static void date_moved(const struct note_facts *n, const struct change *c, struct text *t)
 {
 	if (date_is(c->now_day)) {
-		text_add(t, "the day to plant ");
+		text_addf(t, "the day to %s", to_do(c));
 		plantings(n, c, t);
 		text_add(t, " moved from ");
 		day(n, c->was_day, t);
@@ -74,7 +79,8 @@ static void date_moved(const struct note_facts *n, const struct change *c, struc
 	} else {
 		/* A forecast too old to name a day has not said that there is none. */
 		bool old = n->state->forecast.trust > TRUST_FULL;
-		text_add(t, old ? "I can name no day any more to plant " : "no day in sight any more to plant ");
+		text_add(t, old ? "I can name no day any more to " : "no day in sight any more to ");
+		text_add(t, to_do(c));
 		plantings(n, c, t);
 		text_add(t, " (was ");
 		day(n, c->was_day, t);
@@ -107,9 +113,9 @@ static void verdict_turned(const struct note_facts *n, const struct change *c, s
 		day(n, c->was_day, t);
 		text_add(t, ")");
 	} else {
-		text_add(t, "yesterday I said plant ");
+		text_addf(t, "yesterday I said %s", to_do(c));
 		plantings(n, c, t);
-		text_add(t, c->now == VERDICT_WAIT ? ", today I say wait" : ", today I say under a cover");
+		text_add(t, c->now != VERDICT_PLANT_COVERED ? ", today I say wait" : ", today I say under a cover");
 	}
 	reason(n, c, t);
 }

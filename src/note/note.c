@@ -297,6 +297,33 @@ static void not_told(const struct note_facts *n, struct text *t)
 	text_add(t, any ? ". " : "");
 }
 
+/* What a stage is asked by, "has green-1 come up?"; NULL where it is not asked for. */
+static const char *question(enum verb v)
+{
+	return v == VERB_UP       ? "come up"
+	       : v == VERB_FEMALE ? "opened a female flower (a small fruit behind it)"
+	       : v == VERB_PICKED ? "given its first pick"
+				  : NULL;
+}
+
+/* The first overdue stage that nobody told of: one question a day. */
+static void ask(const struct note_facts *n, struct text *t)
+{
+	for (size_t i = 0; i < n->state->plantings; i++) {
+		enum verb v = n->state->planting[i].stage.ask;
+		const char *name = n->garden->planting[i].name;
+		char mem[NOTE_PIECE];
+		struct text words;
+		if (question(v) == NULL)
+			continue;
+		text_over(&words, mem, sizeof mem);
+		text_addf(&words, "Tell me: has %s %s? If so:", name, question(v));
+		utf8_wrap(t, words.at, 0, 0, NOTE_COLUMNS);
+		text_addf(t, "\n  dewpost diary add \"%s %s\"\n", verb_word(v), name);
+		return;
+	}
+}
+
 /*
  * What only the grower can tell: a planting without a date is one that nothing can be said of.  The command stands on
  * a line of its own, whole, and for one of them alone: there is one such request a day.
@@ -307,8 +334,10 @@ static void tell_me(const struct note_facts *n, struct text *t)
 	const char *first = NULL;
 	for (size_t i = 0; i < n->state->plantings; i++)
 		count += n->state->planting[i].where == PLANTING_UNDATED;
-	if (n->state->plantings > 0 && count == 0)
+	if (n->state->plantings > 0 && count == 0) {
+		ask(n, t);
 		return;
+	}
 	char mem[NOTE_PIECE];
 	struct text words;
 	text_over(&words, mem, sizeof mem);

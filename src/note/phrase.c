@@ -58,6 +58,19 @@ void phrase_water(struct text *t, double litres, int units)
 	text_addf(t, "%.4g %s%s", shown, one, shown > 1 || shown < 1 ? "s" : "");
 }
 
+void phrase_length(struct text *t, double m, int units)
+{
+	static const double INCH_M = 0.0254, CM_M = 0.01;
+	text_addf(t, units == UNIT_US ? "%.0f in" : "%.0f cm", m / (units == UNIT_US ? INCH_M : CM_M));
+}
+
+void phrase_day_month(struct text *t, struct date d)
+{
+	int year, month, day;
+	date_parts(d, &year, &month, &day);
+	text_addf(t, "%d %s", day, date_month_short(month));
+}
+
 void phrase_degree_days(struct text *t, double dd_c, int units)
 {
 	double out = unit_outside(UNIT_DIFFERENCE, (enum unit_system)units, dd_c);

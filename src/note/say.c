@@ -4,10 +4,10 @@
 
 const struct saying *say_of(enum decision d)
 {
-	static const struct saying *const sayings[DECISIONS] = {[DECISION_COVER] = &say_cover,
-								[DECISION_PLANT_OUT] = &say_plantout,
-								[DECISION_HARDEN] = &say_harden,
-								[DECISION_SETTLE] = &say_settle};
+	static const struct saying *const sayings[DECISIONS] = {
+	    [DECISION_COVER] = &say_cover,   [DECISION_PLANT_OUT] = &say_plantout,
+	    [DECISION_HARDEN] = &say_harden, [DECISION_SETTLE] = &say_settle,
+	    [DECISION_SOW] = &say_sow,       [DECISION_TRAY] = &say_tray};
 	return sayings[d];
 }
 

@@ -12,6 +12,7 @@
 #include "note/sentence.h"
 #include "note/why.h"
 #include "note/why_plant.h"
+#include "note/why_sow.h"
 
 enum { WHY_PIECE = 1024, WHY_NUMBER = 8, WHY_HEAD = 13 };
 
@@ -62,6 +63,7 @@ enum step_unit {
 	STEP_SPEED,
 	STEP_WATER,
 	STEP_VOLUME,
+	STEP_DATE,
 	STEP_NONE,
 	STEP_SILENT, /* not printed by itself */
 };
@@ -136,6 +138,34 @@ static const struct step_row {
     [STEP_SOIL] = {STEP_DEGREES, NULL},
     [STEP_STRAW_LINE] = {STEP_DEGREES, "from here on straw is laid; on colder soil it keeps it cold"},
     [STEP_BEETLE_LINE] = {STEP_DEGREES, "three days in a row were as warm: from there on the beetles fly"},
+    [STEP_SEED_YEAR] = {STEP_COUNT, "is the year that the seed was packed for"},
+    [STEP_TEST_DAYS] = {STEP_DAYS, NULL},
+    [STEP_SPROUTED] = {STEP_COUNT, NULL},
+    [STEP_OUT_EARLY] = {STEP_DATE, "planting out is likely from here,"},
+    [STEP_OUT_LATE] = {STEP_DATE, "to here"},
+    [STEP_SOW_FROM] = {STEP_DATE, NULL},
+    [STEP_SOW_TO] = {STEP_DATE, NULL},
+    [STEP_SOW_READY] = {STEP_DATE, "what is sown today is fit for the bed"},
+    [STEP_FROST_HALF] = {STEP_DATE, NULL},
+    [STEP_FROST_TENTH] = {STEP_DATE, NULL},
+    [STEP_UP_DAYS] = {STEP_DAYS, NULL},
+    [STEP_SEED_LINE] = {STEP_DEGREES, "the soil that this seed is worth sowing in, three mornings running"},
+    [STEP_SEED_SOIL] = {STEP_DEGREES, NULL},
+    [STEP_SEED_COLDEST] = {STEP_DEGREES, NULL},
+    [STEP_SEED_READ] = {STEP_DATE, "your reading of the soil, carried forward"},
+    [STEP_LAST_SOWING] = {STEP_DATE, NULL},
+    [STEP_PICK] = {STEP_DATE, NULL},
+    [STEP_FROST_FIRST] = {STEP_DATE, NULL},
+    [STEP_SOWN] = {STEP_DAYS, "since sowing"},
+    [STEP_SEED_WARMTH] = {STEP_DEGREES, "where the seed lies"},
+    [STEP_AIR_DAYS] = {STEP_DAYS, "of these stand at the air: the soil was not known yet"},
+    [STEP_SOW_AGAIN] = {STEP_DATE, "up to here a new sowing is in time"},
+    [STEP_UP] = {STEP_DATE, "it came up, by your diary"},
+    [STEP_UP_RECKONED] = {STEP_DATE, "it is likely to have come up: reckoned"},
+    [STEP_TRUE_LEAF] = {STEP_DATE, NULL},
+    [STEP_SPACING] = {STEP_NONE, NULL},
+    [STEP_TRAY_FULL] = {STEP_DATE, NULL},
+    [STEP_GREY_DAYS] = {STEP_DAYS, NULL},
 };
 
 static void step_number(const struct note_facts *n, const struct advice *a, const struct step *s, struct text *t)
@@ -179,6 +209,9 @@ static void step_number(const struct note_facts *n, const struct advice *a, cons
 	case STEP_VOLUME:
 		text_addf(t, "%.2g %s", unit_outside(UNIT_VOLUME, (enum unit_system)units, s->value),
 			  unit_label(UNIT_VOLUME, (enum unit_system)units));
+		break;
+	case STEP_DATE:
+		phrase_day_month(t, s->date);
 		break;
 	case STEP_NONE:
 	case STEP_SILENT:
@@ -296,6 +329,8 @@ static void special_words(const struct note_facts *n, const struct advice *a, co
 		settle_words(n, a, s, t);
 	} else if (a->decision == DECISION_PLANT_OUT) {
 		why_plant_step(n, a, s, t);
+	} else {
+		why_sow_step(n, a, s, t);
 	}
 }
 
@@ -361,7 +396,7 @@ static void rules(const struct note_facts *n, const struct line *l, struct text 
 					    n->garden->planting[a->planting].crop_index &&
 					b->own_line == a->own_line);
 		}
-		if (!told)
+		if (!told && a->rule != CROP_TITLE)
 			rule(n, a, i == 0, t);
 	}
 	bool told = false;
@@ -419,6 +454,8 @@ void why_write(const struct note_facts *n, size_t k, struct text *t)
 		why_cover_foot(n, l->lead, t);
 	} else if (l->lead->decision == DECISION_SETTLE) {
 		why_headed(t, "Not judged", "what your soil holds; how sheltered your place is.");
+	} else if (l->lead->decision == DECISION_SOW || l->lead->decision == DECISION_TRAY) {
+		why_headed(t, "Not judged", why_sow_not_judged(l->lead));
 	} else if (l->lead->decision == DECISION_HARDEN) {
 		why_headed(t, "Not judged",
 			   "hail, which comes with thunder and is in no forecast; how sheltered your place is.");

@@ -1,5 +1,6 @@
 #include "season/dates.h"
 
+#include <math.h>
 #include <string.h>
 
 static void put(struct dates *d, enum verb v, struct date on)
@@ -32,6 +33,7 @@ void dates_of(const struct garden *g, size_t planting, const struct diary *diary
 		d->last[v] = date_none();
 		d->told[v] = false;
 		d->days[v] = 0;
+		d->amount[v] = (double)NAN;
 	}
 	for (size_t i = 0; i < diary->n; i++) {
 		const struct entry *e = &diary->entry[i];
@@ -43,6 +45,7 @@ void dates_of(const struct garden *g, size_t planting, const struct diary *diary
 			d->days[v]++;
 		put(d, v, e->date);
 		d->told[v] = true;
+		d->amount[v] = e->amount;
 	}
 	from_file(d, VERB_SOWN, p->sown);
 	from_file(d, VERB_PLANTED_OUT, p->planted);

@@ -42,6 +42,11 @@ static struct due after_all(struct date d, struct spread days)
 	return (struct due){after(d, days.least), after(d, days.likely), after(d, days.most)};
 }
 
+bool stages_to_sow(const struct planting *p)
+{
+	return p->start != GARDEN_START_NO || date_is(p->sown);
+}
+
 /* ---- emergence ---- */
 
 /* What the grower's reading adds to the reckoned soil. */
@@ -89,6 +94,8 @@ static void emergence(const struct stages_in *in, struct stage_state *out)
 	double soil_c[STAGE_UP_MOST];
 	size_t n = 1;
 	struct date sown = first(in, VERB_SOWN);
+	if (!date_is(sown) && stages_to_sow(planting_of(in)))
+		sown = in->today;
 	bool long_ago = date_is(sown) && date_diff(in->today, sown) > STAGES_SOIL_DAYS;
 	if (!date_is(sown) || (outdoors(in) && long_ago))
 		return;
@@ -123,7 +130,10 @@ static void seedling(const struct stages_in *in, struct stage_state *out)
 	out->up_told = date_is(up) || seen_alive(in);
 	if (date_is(up))
 		out->up = on(up);
-	out->true_leaf = date_is(leaf) ? on(leaf) : leaf_after(&out->up);
+	if (date_is(leaf))
+		out->true_leaf = on(leaf);
+	else if (date_is(first(in, VERB_SOWN)))
+		out->true_leaf = leaf_after(&out->up);
 }
 
 /* ---- flowers and fruit ---- */

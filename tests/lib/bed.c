@@ -201,7 +201,8 @@ void bed_state(const struct garden *g, struct season_state *s)
 		struct planting_state *ps = &s->planting[i];
 		dates_of(g, i, &(struct diary){NULL, 0}, s->today, &ps->dates);
 		bool out = date_is(p->planted) && date_diff(s->today, p->planted) >= 0;
-		ps->where = out ? PLANTING_OUT : PLANTING_IN_TRAY;
+		bool to_come = p->start != GARDEN_START_NO && !date_is(p->sown);
+		ps->where = to_come ? PLANTING_TO_COME : out ? PLANTING_OUT : PLANTING_IN_TRAY;
 		ps->since = out ? p->planted : p->sown;
 		ps->days = date_diff(s->today, ps->since);
 		ps->age_days = date_is(p->sown) ? date_diff(s->today, p->sown) : -1;
@@ -286,6 +287,37 @@ void bed_age(struct season_state *s, int64_t age_s)
 	}
 	s->forecast.reaches = s->cut;
 	look_ahead(s);
+}
+
+static void frosts(struct frostdate_line *at, double last, double first)
+{
+	/* Half of them early, half late: the mean is the one given, the spread a little over ten days. */
+	at->kind = FROSTDATE_DATED;
+	yeardate_start(&at->spring, YEARDATE_LAST);
+	yeardate_start(&at->autumn, YEARDATE_FIRST);
+	for (int i = 0; i < 30; i++) {
+		yeardate_add(&at->spring, last + (i % 2 ? 10 : -10));
+		yeardate_add(&at->autumn, first + (i % 2 ? 10 : -10));
+	}
+	yeardate_close(&at->spring);
+	yeardate_close(&at->autumn);
+}
+
+void bed_years(struct season_state *s, double last, double first, double coldest_c, double warmest_c)
+{
+	enum { COLDEST_DAY = 20 };
+	struct climate *c = &s->climate;
+	for (int i = 0; i < FROSTDATE_LINES; i++)
+		frosts(&s->frost.at[i], last, first);
+	c->years = 30;
+	for (int i = 0; i < YEAR_DAYS; i++) {
+		double up = (1 - cos(2 * M_PI * (i - COLDEST_DAY) / YEAR_DAYS)) / 2;
+		double mean_c = coldest_c + (warmest_c - coldest_c) * up, low_c = mean_c - 5.5;
+		c->lows[i] = c->highs[i] = c->years;
+		c->sum_c[i] = c->years * low_c;
+		c->squares[i] = c->years * (low_c * low_c + 9);
+		c->high_sum_c[i] = c->years * (mean_c + 5.5);
+	}
 }
 
 void bed_seen(struct season_state *s, int night, int known, double seen_f)

@@ -18,7 +18,7 @@ size_t bed_planting(struct garden *g, const struct crops *crops, const char *nam
 		    const char *planted);
 
 /* A state at 05:17 of 19 May 2026 with every night and hour unknown, but that it rained the day before yesterday, and
- * every planting placed by its dates. */
+ * every planting placed by its dates; one with a start and no day of sowing is to come. */
 void bed_state(const struct garden *g, struct season_state *s);
 
 /* Set n nights from night `from` on (0 is tonight, negative before) to lows in F; NaN leaves a night unknown. */
@@ -59,6 +59,12 @@ void bed_soil(struct season_state *s, double f);
 /* The low in deg C that is expected where F were forecast for a night ahead (0 is the first) and nothing was learned.
  */
 double bed_expected(int night, double low_f);
+
+/*
+ * Thirty invented years: last frosts of spring round a day of the year, first ones of autumn round another, ten days
+ * of spread; and a year of days whose mean swings between two temperatures, 11 K from low to high.
+ */
+void bed_years(struct season_state *s, double last, double first, double coldest_c, double warmest_c);
 
 struct date bed_day(int n); /* n days after 19 May 2026 */
 

@@ -147,6 +147,37 @@ END_TEST
 
 #define LOOP(tc, fn, rows) tcase_add_loop_test(tc, fn, 0, sizeof(rows) / sizeof *(rows))
 
+/* A high of 20 over each low of 10 on the whole, some missing. */
+START_TEST(of_a_day)
+{
+	years(6, alternating);
+	for (size_t i = 0; i < n; i++)
+		days[i].tmax_c = i % 10 == 0 ? NONE : days[i].date.n % 2 ? 21 : 19;
+	climate_of(days, n, "meadow", &c);
+	struct climate_day d = climate_day(&c, on(2020, 7, 1));
+	ROW_NEAR("low", d.low_c, climate_night(&c, on(2020, 6, 30)).low_c, 1e-12);
+	ROW_NEAR("high", d.high_c, 20, 0.2);
+	for (size_t i = 0; i < n; i++)
+		days[i].tmax_c = NONE;
+	climate_of(days, n, "meadow", &c);
+	ROW_TRUE("no highs", isnan(climate_day(&c, on(2020, 7, 1)).high_c));
+	ROW_TRUE("lows all the same", !isnan(climate_day(&c, on(2020, 7, 1)).low_c));
+	climate_of(days, n, "nobody", &c);
+	ROW_TRUE("nothing", isnan(climate_day(&c, on(2020, 7, 1)).low_c));
+}
+END_TEST
+
+/* Highs that only have a date's own number tell which date was looked at. */
+START_TEST(of_its_date)
+{
+	years(6, steady);
+	for (size_t i = 0; i < n; i++)
+		days[i].tmax_c = of_day(days[i].date);
+	climate_of(days, n, "meadow", &c);
+	ROW_NEAR("1 July", climate_day(&c, on(2020, 7, 1)).high_c, 182, 0.5);
+}
+END_TEST
+
 static Suite *suite(void)
 {
 	Suite *s = suite_create("climate");
@@ -155,6 +186,8 @@ static Suite *suite(void)
 	LOOP(tc, dated_by_the_morning, mornings);
 	LOOP(tc, too_few, few);
 	tcase_add_test(tc, one_station_and_known_lows);
+	tcase_add_test(tc, of_a_day);
+	tcase_add_test(tc, of_its_date);
 	suite_add_tcase(s, tc);
 	return s;
 }

@@ -41,6 +41,9 @@ enum {
  */
 void sow_advise(const struct garden *g, const struct season_state *s, size_t planting, struct advice_list *out);
 
+/* Whether the day of a WAIT_SOWING is the first that frost allows, whatever the soil is like by then: no promise. */
+bool sow_at_earliest(const struct advice *a);
+
 /* Whether a SOW is for a successor of what stands in the bed. */
 bool sow_is_another(const struct advice *a);
 

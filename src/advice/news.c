@@ -4,6 +4,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "advice/sow.h"
+
 enum { NEWS_SATURDAY = 5, NEWS_WEEK = 7 };
 
 static const struct advice *find(const struct advice_list *list, enum decision d, size_t planting, struct date day,
@@ -274,7 +276,7 @@ static void sowing_changed(const struct advice *now, const struct advice *was, s
 	bool turned = was->verdict == VERDICT_SOW && now->verdict == VERDICT_WAIT_SOWING;
 	bool other =
 	    was->verdict == VERDICT_WAIT_SOWING && now->verdict == was->verdict && moved(was->day, now->day, today);
-	if ((!turned && !other) || now->cannot_tell)
+	if ((!turned && !other) || now->cannot_tell || sow_at_earliest(was))
 		return;
 	struct change c = {.kind = turned ? CHANGE_VERDICT : CHANGE_DATE,
 			   .night = date_none(),

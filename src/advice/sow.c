@@ -363,6 +363,13 @@ static void another(const struct sow_in *in, struct advice_list *out)
 	advice_step(a, STEP_FROST_FIRST, in->s->frost.at[FROSTDATE_32F].autumn.years, last.frost);
 }
 
+bool sow_at_earliest(const struct advice *a)
+{
+	struct date frost = advice_step_of(a, STEP_FROST_TENTH, 0).date;
+	return a->verdict == VERDICT_WAIT_SOWING && a->rule == CROP_SOW_SOIL_GOOD && !a->cannot_tell &&
+	       date_is(frost) && date_is(a->day) && date_diff(frost, a->day) >= 0;
+}
+
 bool sow_is_another(const struct advice *a)
 {
 	return a->verdict == VERDICT_SOW && a->rule == CROP_PICK_SOWN;

@@ -39,14 +39,6 @@ static void crop_of(const struct note_facts *n, const struct advice *a, struct t
 	text_add(t, n->crops->at[planting_of(n, a)->crop_index].title);
 }
 
-/* Is its day the one that frost allows, whatever the soil is like by then? */
-static bool frost_first(const struct advice *a)
-{
-	struct date frost = step(a, STEP_FROST_TENTH).date;
-	return a->rule == CROP_SOW_SOIL_GOOD && !a->cannot_tell && date_is(frost) && date_diff(frost, a->day) >= 0 &&
-	       date_is(a->day);
-}
-
 /* ---- what is to be done ---- */
 
 static void sow_act(const struct note_facts *n, const struct line *l, struct text *t)
@@ -98,7 +90,7 @@ static void act(const struct note_facts *n, const struct line *l, struct text *t
 	} else if (a->verdict == VERDICT_WAIT_SOWING && date_is(a->day)) {
 		text_add(t, " till ");
 		on(n, a->day, t);
-		text_add(t, frost_first(a) ? " at the earliest" : "");
+		text_add(t, sow_at_earliest(a) ? " at the earliest" : "");
 	} else if (a->verdict == VERDICT_THIN) {
 		text_add(t, indoors(n, a) ? " to one plant a pot" : " to one plant a spot");
 	}

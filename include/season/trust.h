@@ -23,7 +23,8 @@
  *   pace to come     told            with its age      with its age         not told
  *
  * Whatever the age: a decision wants hours, too.  A night with missing hours is LOOK unless what is
- * known is cold enough; PLANT OUT wants every night that it counts on to be reached.  LOOK keeps quiet
+ * known is cold enough; PLANT OUT wants every night that it counts on to be reached, by the
+ * forecast or beyond it by a station's years.  LOOK keeps quiet
  * after a warm week, but only nights that were seen, or that began within 36 h of the forecast's
  * making, speak for the week.  Degree days run from the record at any age: they count what was seen,
  * then a station's days, then the last forecast of an hour (also one that is spent by now: what the

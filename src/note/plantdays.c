@@ -113,12 +113,14 @@ static void cell(struct text *row, const struct text *number, int width, bool be
 	text_addf(row, "%-*s", width, c.at);
 }
 
-static void chance_in(struct text *row, double p, int width, bool beyond)
+/* A star where it is one of the slow line. */
+static void chance_in(struct text *row, double p, int width, bool beyond, bool slow)
 {
 	char mem[DAYS_PIECE];
 	struct text number;
 	text_over(&number, mem, sizeof mem);
 	chance_cell(&number, p);
+	text_add(&number, slow && !isnan(p) ? "*" : "");
 	cell(row, &number, width, beyond);
 }
 
@@ -156,32 +158,25 @@ static void row(const struct note_facts *n, const struct plantday *d, struct tex
 	date_parts(d->day, &year, &month, &day);
 	text_addf(t, "%-*d", COLUMN_DAY - (int)sizeof "Sat", day);
 	degrees_in(n, t, d->coldest_c, COLUMN_DEGREES, d->nights_beyond);
-	chance_in(t, d->unknown > 0 ? (double)NAN : d->hold, COLUMN_CHANCE, d->nights_beyond);
-	chance_in(t, d->unknown > 0 ? (double)NAN : d->stall, COLUMN_CHANCE, d->nights_beyond);
-	chance_in(t, d->frost, COLUMN_FROST, false);
+	chance_in(t, d->unknown > 0 ? (double)NAN : d->hold, COLUMN_CHANCE, d->nights_beyond, d->lenient);
+	chance_in(t, d->unknown > 0 ? (double)NAN : d->stall, COLUMN_CHANCE, d->nights_beyond, false);
+	chance_in(t, d->frost, COLUMN_FROST, false, false);
 	degrees_in(n, t, d->soil.c, COLUMN_DEGREES, d->soil_earlier);
 	text_add(t, plantday_word(d->verdict));
-	if (d->lenient && d->verdict == VERDICT_PLANT) {
-		text_add(t, " at ");
-		phrase_degrees_unit(t, d->line_c, n->garden->units);
-	}
 	bool none = d->why == PLANTDAY_TOO_OLD && !n->state->forecast.any;
 	if (d->verdict == VERDICT_WAIT)
 		text_addf(t, ": %s", none ? "no forecast" : plantday_against(d->why));
 	text_add(t, "\n");
 }
 
-/* Some days' nights were held against the slow line. */
-static void mild(const struct note_facts *n, const struct plantday *d, struct text *t)
+static void star(const struct note_facts *n, const struct crop *crop, struct text *t)
 {
 	char mem[DAYS_PIECE];
 	struct text words;
 	text_over(&words, mem, sizeof mem);
-	text_add(&words, "At ");
-	phrase_degrees_unit(&words, d->line_c, n->garden->units);
-	text_addf(&words,
-		  ": the frosts are %d days past and the soil is warm, so nights of that do, and the chances are of "
-		  "them.",
+	text_add(&words, "* ");
+	phrase_degrees_unit(&words, crop->slow_c, n->garden->units);
+	text_addf(&words, " is enough by then: the frosts are %d days past and the soil is warm.",
 		  PLANTDAY_AFTER_FROST);
 	paragraph(t, &words);
 	text_add(t, "\n");
@@ -190,17 +185,19 @@ static void mild(const struct note_facts *n, const struct plantday *d, struct te
 static void table(const struct note_facts *n, size_t planting, const int *ahead, size_t days, size_t free,
 		  struct text *t)
 {
-	struct plantday d, lenient = {.lenient = false};
-	heads(n, &n->garden->planting[planting].figures, t);
+	const struct crop *crop = &n->garden->planting[planting].figures;
+	bool any_slow = false;
+	heads(n, crop, t);
 	for (size_t i = 0; i < days; i++) {
+		struct plantday d;
 		plantday_of(n->garden, n->state, planting, ahead[i], &d);
 		text_add(t, i > 0 && i == free ? "\n" : "");
 		row(n, &d, t);
-		lenient = d.lenient && d.verdict == VERDICT_PLANT ? d : lenient;
+		any_slow = any_slow || (d.lenient && d.unknown == 0);
 	}
 	text_add(t, "\n");
-	if (lenient.lenient)
-		mild(n, &lenient, t);
+	if (any_slow)
+		star(n, crop, t);
 }
 
 static void best(const struct note_facts *n, const struct plantout *p, struct text *t)

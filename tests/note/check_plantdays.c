@@ -107,6 +107,23 @@ START_TEST(beyond_the_forecast)
 }
 END_TEST
 
+/* Where the slow line is enough, its chances have a star. */
+START_TEST(late_and_warm)
+{
+	tray("green-1", "gourdlet");
+	morning_compose((const double[]){55, 55, 55, 55, 55, 55, 55, 55, 55, 55}, 10, NULL);
+	morning.state.frost.at[FROSTDATE_32F].kind = FROSTDATE_NEVER;
+	bed_soil(&morning.state, 66);
+	show();
+	HAS("star", "Tue 19 54 >9 in 10* 1 in 50 <1 in 100 66 PLANT ");
+	HAS("star", "* 50 F is enough by then: the frosts are 10 days past and the soil is warm.");
+	bed_soil(&morning.state, 64);
+	show();
+	HAS("soil too cold for that", "64 PLANT UNDER COVER");
+	LACKS("soil too cold for that", "*");
+}
+END_TEST
+
 START_TEST(one_table_for_what_is_alike)
 {
 	tray("a", "gourdlet");
@@ -200,6 +217,7 @@ static Suite *suite(void)
 	tcase_add_loop_test(c, weekend_first, 0, sizeof choices / sizeof *choices);
 	tcase_add_test(c, a_page);
 	tcase_add_test(c, beyond_the_forecast);
+	tcase_add_test(c, late_and_warm);
 	tcase_add_test(c, one_table_for_what_is_alike);
 	tcase_add_test(c, what_to_do);
 	tcase_add_test(c, old_and_no_forecast);

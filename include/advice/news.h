@@ -55,4 +55,9 @@ struct changes {
 void news_mark(struct advice_list *today, const struct season_state *s, const struct advice_list *before,
 	       const struct season_state *b, struct changes *out);
 
+/*
+ * Leave of advice and changes what is about covers of tonight.  False where none of it is news and nothing changed.
+ */
+bool news_of_tonight(struct advice_list *today, struct date tonight, struct changes *changes);
+
 #endif

@@ -13,6 +13,7 @@
 enum command_id {
 	COMMAND_SETUP,
 	COMMAND_MORNING,
+	COMMAND_EVENING,
 	COMMAND_FETCH,
 	COMMAND_DEGREES,
 	COMMAND_PLANTOUT,
@@ -43,7 +44,7 @@ const struct command *command_row(enum command_id id);
 /* COMMANDS where there is none of that name. */
 enum command_id command_named(const char *name);
 
-command_run command_setup, command_morning, command_fetch, command_degrees, command_plantout, command_why,
-    command_hours, command_import, command_check, command_record;
+command_run command_setup, command_morning, command_evening, command_fetch, command_degrees, command_plantout,
+    command_why, command_hours, command_import, command_check, command_record;
 
 #endif

@@ -33,6 +33,12 @@ struct composed {
  */
 enum fault_code compose(struct context *c, int64_t cut, struct composed **m, struct fault *f) MUST_USE;
 
+/*
+ * Compose the evening's note of a cut: the same held against the morning of the same day, and of it what is about
+ * tonight's covers alone.  Where nothing of that has changed *m is NULL, and that is no fault.
+ */
+enum fault_code compose_evening(struct context *c, int64_t cut, struct composed **m, struct fault *f) MUST_USE;
+
 void compose_free(struct composed *m); /* NULL is fine */
 
 /* What is known at the cut of the hours in [from, to); *newest may be NULL.  hours_free also after a fault. */

@@ -21,7 +21,8 @@
 #include "plant/crop.h"
 #include "record/record.h"
 
-enum { CONTEXT_MORNING_S = 6 * 3600 }; /* the cut of a day that had no note: 06:00 by the clock */
+/* The cuts of a day that had no note: 06:00 and 15:30 by the clock. */
+enum { CONTEXT_MORNING_S = 6 * 3600, CONTEXT_EVENING_S = 15 * 3600 + 1800 };
 
 struct context {
 	const struct options *options;
@@ -90,7 +91,7 @@ enum fault_code context_peek(struct context *c, struct fault *f) MUST_USE;
 /* The cut of a day: that of its note, else 06:00 by the clock. */
 enum fault_code context_morning(struct context *c, struct date day, int64_t *cut, struct fault *f) MUST_USE;
 
-/* The run's cut: that of --date, else now. */
+/* The run's cut: that of --date (of the evening's note where the command is), else now. */
 enum fault_code context_cut(struct context *c, int64_t *cut, struct fault *f) MUST_USE;
 
 /* Whether --date asks for a morning again: no fetch, and no letter. */

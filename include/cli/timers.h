@@ -9,11 +9,11 @@
 
 #include "cli/paths.h"
 
-enum { TIMERS_FOUND_MAX = 8 };
+enum { TIMERS_FOUND_MAX = 12 };
 
 struct timers_found {
 	char where[PATHS_SIZE]; /* the link or the crontab */
-	bool morning;           /* else the fetch */
+	const char *command;    /* that it starts: "morning", "evening" or "fetch" */
 };
 
 struct timers {

@@ -21,7 +21,8 @@ struct note_facts {
 	const struct changes *changes;
 	const struct supply *supply; /* who gave past hours of the season, `supplies` of them */
 	size_t supplies;
-	const char *trouble; /* one line on a fetch that failed this morning; NULL where all went well */
+	const char *trouble; /* one line on a fetch that failed for this note; NULL where all went well */
+	bool evening;        /* the short note of tonight's covers, held against the same day's morning */
 };
 
 enum { NOTE_COLUMNS = 72, NOTE_SIZE = 16 * 1024 };

@@ -36,11 +36,11 @@ enum fault_code outbox_get(struct record *rec, const char *garden, struct date d
 			   const char *way, struct letter *letter, char **text, bool *found, struct fault *f) MUST_USE;
 
 /*
- * The instant at which a day's morning note was composed; INSTANT_NONE where there was none.
+ * The instant at which a day's note of a kind was composed; INSTANT_NONE where there was none.
  * Of several ways the last one sent counts, where none was sent the last one composed.
  */
-enum fault_code outbox_cut(struct record *rec, const char *garden, struct date date, int64_t *cut,
-			   struct fault *f) MUST_USE;
+enum fault_code outbox_cut(struct record *rec, const char *garden, struct date date, enum letter_kind kind,
+			   int64_t *cut, struct fault *f) MUST_USE;
 
 /* The last morning note of a garden that was delivered. */
 enum fault_code outbox_last(struct record *rec, const char *garden, struct letter *letter, bool *found,

@@ -332,3 +332,25 @@ void news_mark(struct advice_list *today, const struct season_state *s, const st
 	hardens_changed(today, before, out);
 	sowings_changed(today, before, s->today, out);
 }
+
+bool news_of_tonight(struct advice_list *today, struct date tonight, struct changes *changes)
+{
+	size_t kept = 0, changed = 0;
+	bool news = false;
+	for (size_t i = 0; i < today->n; i++) {
+		const struct advice *a = &today->at[i];
+		if (a->decision != DECISION_COVER || a->verdict == VERDICT_UNCOVER || a->day.n != tonight.n)
+			continue;
+		news = news || a->news;
+		today->at[kept++] = *a;
+	}
+	for (size_t i = 0; i < changes->n; i++) {
+		const struct change *c = &changes->at[i];
+		bool cover = c->kind == CHANGE_NIGHT || c->kind == CHANGE_COVER_OFF || c->kind == CHANGE_COVER_LOST;
+		if (cover && c->night.n == tonight.n)
+			changes->at[changed++] = *c;
+	}
+	today->n = kept;
+	changes->n = changed;
+	return news || changed > 0;
+}

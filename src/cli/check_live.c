@@ -201,8 +201,8 @@ void check_live_timers(struct findings *w)
 		timers_find("/etc", t);
 	for (size_t i = 0; t != NULL && i < t->n; i++) {
 		findings_head(w, "timer");
-		text_addf(&w->lines, "%s starts dewpost %s\n", t->at[i].where, t->at[i].morning ? "morning" : "fetch");
-		any = any || t->at[i].morning;
+		text_addf(&w->lines, "%s starts dewpost %s\n", t->at[i].where, t->at[i].command);
+		any = any || strcmp(t->at[i].command, "morning") == 0;
 	}
 	if (!any) {
 		findings_head(w, "timer");

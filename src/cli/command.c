@@ -19,6 +19,13 @@ static const struct command TABLE[COMMANDS] = {
 			 "else. A fetch that fails does not stop the note, which then says how old its forecast is. "
 			 "With --date the note of a past morning is printed.",
 			 0, command_morning},
+    [COMMAND_EVENING] =
+	{"evening", "", "in the afternoon: a short note, only if tonight's covers have changed",
+	 "By dusk the morning's forecast is old. Fetches if the record is older than 3 hours and holds "
+	 "tonight against what the morning's note said of it: a cover that is called for now, or no "
+	 "longer, or a low that moved by more than 2 F, is a short note to the same addresses, once an "
+	 "evening. Else, and before noon and from an hour after sunset on, it is silent. The exit code is 0 then, too.",
+	 0, command_evening},
     [COMMAND_FETCH] = {"fetch", "", "bring the weather record up to date",
 		       "Asks the source that the garden file names, and says nothing where all went well. With "
 		       "--answer FILE... it takes saved answers, one a request, instead of the network. With --since "

@@ -118,13 +118,17 @@ static enum fault_code state_at(struct context *c, const struct composed *m, con
 	return code;
 }
 
-static enum fault_code before_at(struct context *c, const struct hours *later, struct composed *m, struct fault *f)
+/* `since`: the day of the morning that the note is held against. */
+static enum fault_code before_at(struct context *c, const struct hours *later, struct date since, struct composed *m,
+				 struct fault *f)
 {
 	int64_t cut;
 	struct hours hours = {0};
-	if (context_morning(c, date_add(m->state.today, -1), &cut, f) != FAULT_NONE)
+	if (context_morning(c, since, &cut, f) != FAULT_NONE)
 		return f->code;
-	enum fault_code code = state_at(c, m, cut <= m->state.cut ? later : NULL, cut, &hours, &m->before, f);
+	if (cut >= m->state.cut)
+		return FAULT_NONE;
+	enum fault_code code = state_at(c, m, later, cut, &hours, &m->before, f);
 	hours_free(&hours);
 	if (code != FAULT_NONE)
 		return code;
@@ -143,7 +147,8 @@ static enum fault_code suppliers(struct context *c, int64_t cut, struct composed
 	return fetchlog_supplies(c->record, c->place, from, cut, &m->supply, &m->supplies, f);
 }
 
-enum fault_code compose(struct context *c, int64_t cut, struct composed **m, struct fault *f)
+static enum fault_code compose_against(struct context *c, int64_t cut, struct date since, struct composed **m,
+				       struct fault *f)
 {
 	struct composed *made = mem_new(1, sizeof *made);
 	*m = NULL;
@@ -160,7 +165,7 @@ enum fault_code compose(struct context *c, int64_t cut, struct composed **m, str
 	if (code == FAULT_NONE)
 		code = state_at(c, made, kept, cut, &hours, &made->state, f);
 	if (code == FAULT_NONE)
-		code = before_at(c, &hours, made, f);
+		code = before_at(c, &hours, since, made, f);
 	if (code == FAULT_NONE && c->round != NULL && c->placed)
 		round_keep(c->round, c->place, hour, &hours);
 	hours_free(&hours);
@@ -172,7 +177,6 @@ enum fault_code compose(struct context *c, int64_t cut, struct composed **m, str
 	}
 	advice_all(&c->garden, &made->state, &made->advice);
 	news_mark(&made->advice, &made->state, &made->said, made->any_before ? &made->before : NULL, &made->changes);
-	rank_lines(&made->advice, &made->lines);
 	made->facts = (struct note_facts){.garden = &c->garden,
 					  .crops = &c->crops,
 					  .zone = &c->zone,
@@ -182,6 +186,28 @@ enum fault_code compose(struct context *c, int64_t cut, struct composed **m, str
 					  .supplies = made->supplies,
 					  .changes = &made->changes};
 	*m = made;
+	return FAULT_NONE;
+}
+
+enum fault_code compose(struct context *c, int64_t cut, struct composed **m, struct fault *f)
+{
+	if (compose_against(c, cut, date_add(zone_date(&c->zone, cut), -1), m, f) != FAULT_NONE)
+		return f->code;
+	rank_lines(&(*m)->advice, &(*m)->lines);
+	return FAULT_NONE;
+}
+
+enum fault_code compose_evening(struct context *c, int64_t cut, struct composed **m, struct fault *f)
+{
+	if (compose_against(c, cut, zone_date(&c->zone, cut), m, f) != FAULT_NONE)
+		return f->code;
+	if (!news_of_tonight(&(*m)->advice, (*m)->state.today, &(*m)->changes)) {
+		compose_free(*m);
+		*m = NULL;
+		return FAULT_NONE;
+	}
+	rank_lines(&(*m)->advice, &(*m)->lines);
+	(*m)->facts.evening = true;
 	return FAULT_NONE;
 }
 

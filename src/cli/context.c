@@ -263,14 +263,20 @@ enum fault_code context_peek(struct context *c, struct fault *f)
 	return code;
 }
 
-enum fault_code context_morning(struct context *c, struct date day, int64_t *cut, struct fault *f)
+static enum fault_code cut_of_day(struct context *c, struct date day, enum letter_kind kind, int64_t *cut,
+				  struct fault *f)
 {
 	*cut = INSTANT_NONE;
-	if (c->record != NULL && outbox_cut(c->record, c->garden.id, day, cut, f) != FAULT_NONE)
+	if (c->record != NULL && outbox_cut(c->record, c->garden.id, day, kind, cut, f) != FAULT_NONE)
 		return f->code;
 	if (*cut == INSTANT_NONE)
-		*cut = zone_instant(&c->zone, day, CONTEXT_MORNING_S);
+		*cut = zone_instant(&c->zone, day, kind == LETTER_EVENING ? CONTEXT_EVENING_S : CONTEXT_MORNING_S);
 	return FAULT_NONE;
+}
+
+enum fault_code context_morning(struct context *c, struct date day, int64_t *cut, struct fault *f)
+{
+	return cut_of_day(c, day, LETTER_MORNING, cut, f);
 }
 
 bool context_replay(const struct context *c)
@@ -289,7 +295,8 @@ enum fault_code context_cut(struct context *c, int64_t *cut, struct fault *f)
 				 "--date: %s is still to come; a note of today or of a past day is right",
 				 date_text(c->options->date, day));
 	}
-	if (context_morning(c, c->options->date, cut, f) != FAULT_NONE)
+	bool evening = c->options->command == COMMAND_EVENING;
+	if (cut_of_day(c, c->options->date, evening ? LETTER_EVENING : LETTER_MORNING, cut, f) != FAULT_NONE)
 		return f->code;
 	*cut = *cut > c->now ? c->now : *cut;
 	return FAULT_NONE;

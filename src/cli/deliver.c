@@ -127,6 +127,8 @@ enum fault_code deliver_compose(const struct delivery *d, int64_t cut, const cha
 
 static bool to_be_sent(const struct delivery *d, const struct outgoing *o)
 {
+	if (!o->there)
+		return false;
 	switch (o->letter.state) {
 	case LETTER_COMPOSED:
 	case LETTER_FAILED:

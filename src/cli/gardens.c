@@ -233,7 +233,7 @@ static enum fault_code run_one(struct gardens *g, struct fault *f)
 
 static void set_apart(const struct gardens *g)
 {
-	bool named = g->given->command == COMMAND_MORNING;
+	bool named = g->given->command == COMMAND_MORNING || g->given->command == COMMAND_EVENING;
 	if (!options_given(g->given, OPTION_JSON))
 		screen_apart(named ? NULL : g->path);
 }

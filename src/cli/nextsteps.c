@@ -52,16 +52,18 @@ static void fill_in(const struct context *c, struct text *t)
 static void by_timers(struct text *t)
 {
 	text_add(t, "Each morning by itself, also while you are not logged in:\n\n"
-		    "  systemctl --user enable --now dewpost-fetch.timer dewpost-morning.timer\n"
+		    "  systemctl --user enable --now dewpost-fetch.timer dewpost-morning.timer dewpost-evening.timer\n"
 		    "  loginctl enable-linger\n\n");
 }
 
 static void by_cron(const struct context *c, struct text *t)
 {
 	/* What could not be mailed at 5:17 goes an hour later; what is printed would come three times. */
-	text_addf(t, "Each morning by itself, two lines for crontab -e:\n\n  17 %s",
+	text_addf(t, "Each morning by itself, three lines for crontab -e:\n\n  17 %s",
 		  c->garden.mail.way == MAIL_PRINT ? "5 * * *    " : "5-7 * * *  ");
 	program(c, "morning", t);
+	text_add(t, "\n  27 15 * * *   ");
+	program(c, "evening", t);
 	text_add(t, "\n  41 */3 * * *  ");
 	program(c, "fetch --spread 40min", t);
 	text_add(t, "\n\n");

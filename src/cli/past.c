@@ -162,7 +162,7 @@ static enum fault_code forecast_lows(struct context *c, const struct seen *s, do
 		int64_t cut = INSTANT_NONE;
 		if (!asked(s, day))
 			continue;
-		if (outbox_cut(c->record, c->garden.id, evening_of(s, day), &cut, f) != FAULT_NONE)
+		if (outbox_cut(c->record, c->garden.id, evening_of(s, day), LETTER_MORNING, &cut, f) != FAULT_NONE)
 			return f->code;
 		if (cut == INSTANT_NONE)
 			continue;

@@ -16,19 +16,20 @@
 
 extern char **environ;
 
-enum { CRONTAB_MAX = 256 * 1024, CHUNK = 4096, WORDS = 2 };
+enum { CRONTAB_MAX = 256 * 1024, CHUNK = 4096, WORDS = 3 };
 
 /* What is started, as the name of a timer and as the words of a command. */
 static const struct {
-	const char *timer, *command;
-	bool morning;
-} JOB[WORDS] = {{"dewpost-morning.timer", "dewpost morning", true}, {"dewpost-fetch.timer", "dewpost fetch", false}};
+	const char *timer, *line, *command;
+} JOB[WORDS] = {{"dewpost-morning.timer", "dewpost morning", "morning"},
+		{"dewpost-evening.timer", "dewpost evening", "evening"},
+		{"dewpost-fetch.timer", "dewpost fetch", "fetch"}};
 
-static void add(struct timers *t, const char *where, bool morning)
+static void add(struct timers *t, const char *where, const char *command)
 {
 	if (t->n == TIMERS_FOUND_MAX)
 		return;
-	t->at[t->n].morning = morning;
+	t->at[t->n].command = command;
 	(void)text_copy(t->at[t->n++].where, PATHS_SIZE, where);
 }
 
@@ -43,7 +44,7 @@ static void look_in_units(struct timers *t, const char *folder)
 		text_over(&p, path, sizeof path);
 		text_addf(&p, "%s/timers.target.wants/%s", folder, JOB[i].timer);
 		if (!p.full && lstat(path, &there) == 0)
-			add(t, path, JOB[i].morning);
+			add(t, path, JOB[i].command);
 	}
 }
 
@@ -62,11 +63,11 @@ static void look_in_lines(struct timers *t, const char *where, struct linefile *
 	bool there = true, seen[WORDS] = {false};
 	while (linefile_next(l, &line, &there, &f) == FAULT_NONE && there)
 		for (size_t i = 0; i < WORDS; i++)
-			if (line.at[strspn(line.at, " \t")] != '#' && strstr(line.at, JOB[i].command) != NULL)
+			if (line.at[strspn(line.at, " \t")] != '#' && strstr(line.at, JOB[i].line) != NULL)
 				seen[i] = true;
 	for (size_t i = 0; i < WORDS; i++)
 		if (seen[i])
-			add(t, where, JOB[i].morning);
+			add(t, where, JOB[i].command);
 }
 
 static void look_in_crontab(struct timers *t, const char *path)

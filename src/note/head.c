@@ -69,7 +69,7 @@ void head_words(const struct note_facts *n, struct text *t)
 	} else if (old) {
 		sentence_age(n, t);
 	} else if (n->lines->n == 0) {
-		text_add(t, "nothing to do today");
+		text_add(t, n->evening ? "tonight needs no cover" : "nothing to do today");
 	} else {
 		const struct line *first = &n->lines->at[0];
 		say_of(first->lead->decision)->head(n, first, t);

@@ -60,7 +60,7 @@ static void changed(const struct note_facts *n, struct text *t)
 	char mem[NOTE_PIECE];
 	struct text words;
 	text_over(&words, mem, sizeof mem);
-	text_add(&words, "CHANGED since yesterday: ");
+	text_add(&words, n->evening ? "CHANGED since this morning: " : "CHANGED since yesterday: ");
 	for (size_t i = 0; i < n->changes->n && i < NOTE_CHANGES; i++) {
 		text_add(&words, i > 0 ? "; " : "");
 		changed_words(n, &n->changes->at[i], &words);
@@ -371,10 +371,10 @@ static void foot(const struct note_facts *n, struct text *t)
 			  n->lines->left_out == 1 ? "" : "s");
 	}
 	if (n->trouble != NULL)
-		text_addf(&words, "This morning's fetch failed: %s. ", n->trouble);
+		text_addf(&words, "This %s's fetch failed: %s. ", n->evening ? "afternoon" : "morning", n->trouble);
 	else if (n->state->forecast.any && n->state->forecast.trust >= TRUST_OLD)
 		text_add(&words, "No newer forecast has come; dewpost fetch tells why. ");
-	if (forecast_told(n))
+	if (forecast_told(n) && !n->evening)
 		not_told(n, &words);
 	sentence_forecast(n, &words);
 	credit_words(n, n->state->night[0].first, &words);
@@ -391,6 +391,10 @@ void note_write(const struct note_facts *n, struct text *t)
 	if (n->lines->n > 0)
 		text_add(t, "\n");
 	changed(n, t);
+	if (n->evening) {
+		foot(n, t);
+		return;
+	}
 	if (forecast_told(n)) {
 		as_of(n, t);
 		nights(n, t);

@@ -217,7 +217,7 @@ static bool told_what(const struct note_facts *n, const struct line *l, size_t i
 	return false;
 }
 
-/* "all the basil; then peppers": in order; how many were said. */
+/* "this; then that": in the order of what spoils first; how many were said. */
 static size_t pick_words(const struct note_facts *n, const struct line *l, const char *before, struct text *t)
 {
 	struct line sorted = by_frost_order(n, l);

@@ -174,7 +174,8 @@ enum fault_code outbox_get(struct record *rec, const char *garden, struct date d
 	return code;
 }
 
-enum fault_code outbox_cut(struct record *rec, const char *garden, struct date date, int64_t *cut, struct fault *f)
+enum fault_code outbox_cut(struct record *rec, const char *garden, struct date date, enum letter_kind kind,
+			   int64_t *cut, struct fault *f)
 {
 	struct query q;
 	bool row = false;
@@ -182,7 +183,7 @@ enum fault_code outbox_cut(struct record *rec, const char *garden, struct date d
 	if (code == FAULT_NONE) {
 		query_text(&q, garden);
 		query_int(&q, date.n);
-		query_int(&q, LETTER_MORNING);
+		query_int(&q, kind);
 		query_int(&q, LETTER_SENT);
 		code = query_row(&q, &row, f);
 	}

@@ -125,7 +125,7 @@ static char *note_of(int d)
 	struct text t;
 	int64_t cut;
 	struct date day = bed_day(d - DAYS + 1);
-	ck_assert_int_eq(outbox_cut(c->record, c->garden.id, day, &cut, &f), FAULT_NONE);
+	ck_assert_int_eq(outbox_cut(c->record, c->garden.id, day, LETTER_MORNING, &cut, &f), FAULT_NONE);
 	if (cut == INSTANT_NONE)
 		return NULL;
 	options.date = day;

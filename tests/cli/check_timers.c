@@ -78,12 +78,12 @@ static void find(void)
 	timers_find(top, &t);
 }
 
-static void found(size_t i, const char *end, bool morning)
+static void found(size_t i, const char *end, const char *command)
 {
 	ck_assert_uint_gt(t.n, i);
 	size_t n = strlen(t.at[i].where), m = strlen(end);
 	ck_assert_msg(n >= m && strcmp(t.at[i].where + n - m, end) == 0, "%s is not %s", t.at[i].where, end);
-	ck_assert_int_eq(t.at[i].morning, morning);
+	ck_assert_str_eq(t.at[i].command, command);
 }
 
 START_TEST(finds_nothing)
@@ -100,12 +100,15 @@ START_TEST(finds_timers_that_are_enabled)
 	char path[SCRATCH_SIZE];
 	in_top("systemd/system/timers.target.wants/dewpost-morning.timer", path);
 	ck_assert_int_eq(symlink("/nowhere/dewpost-morning.timer", path), 0);
+	in_top("systemd/system/timers.target.wants/dewpost-evening.timer", path);
+	ck_assert_int_eq(symlink("/nowhere/dewpost-evening.timer", path), 0);
 	in_top("systemd/user/timers.target.wants/dewpost-fetch.timer", path);
 	ck_assert_int_eq(symlink("/nowhere/dewpost-fetch.timer", path), 0);
 	find();
-	ck_assert_uint_eq(t.n, 2);
-	found(0, "systemd/system/timers.target.wants/dewpost-morning.timer", true);
-	found(1, "systemd/user/timers.target.wants/dewpost-fetch.timer", false);
+	ck_assert_uint_eq(t.n, 3);
+	found(0, "systemd/system/timers.target.wants/dewpost-morning.timer", "morning");
+	found(1, "systemd/system/timers.target.wants/dewpost-evening.timer", "evening");
+	found(2, "systemd/user/timers.target.wants/dewpost-fetch.timer", "fetch");
 }
 END_TEST
 
@@ -117,7 +120,7 @@ START_TEST(finds_the_users_own_timers)
 	ck_assert_int_eq(symlink("/nowhere/dewpost-morning.timer", path), 0);
 	find();
 	ck_assert_uint_ge(t.n, 1);
-	found(0, "systemd/user/timers.target.wants/dewpost-morning.timer", true);
+	found(0, "systemd/user/timers.target.wants/dewpost-morning.timer", "morning");
 }
 END_TEST
 
@@ -128,8 +131,8 @@ START_TEST(finds_lines_of_cron)
 	write_file("cron.d/.hidden", MORNING, 0644);
 	find();
 	ck_assert_uint_eq(t.n, 2);
-	found(0, "/crontab", true);
-	found(1, "/cron.d/garden", false);
+	found(0, "/crontab", "morning");
+	found(1, "/cron.d/garden", "fetch");
 }
 END_TEST
 
@@ -147,8 +150,8 @@ START_TEST(asks_crontab)
 	find();
 	ck_assert(t.crontab_asked);
 	ck_assert_uint_eq(t.n, 2);
-	found(0, "your crontab", true);
-	found(1, "your crontab", false);
+	found(0, "your crontab", "morning");
+	found(1, "your crontab", "fetch");
 }
 END_TEST
 

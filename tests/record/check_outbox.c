@@ -128,7 +128,7 @@ START_TEST(kinds_are_apart)
 	ck_assert(fresh);
 	ck_assert_int_eq(outbox_get(rec, "g", l.date, LETTER_MORNING, "w", &out, NULL, &found, &f), FAULT_NONE);
 	ck_assert(!found);
-	ck_assert_int_eq(outbox_cut(rec, "g", l.date, &cut, &f), FAULT_NONE);
+	ck_assert_int_eq(outbox_cut(rec, "g", l.date, LETTER_MORNING, &cut, &f), FAULT_NONE);
 	ck_assert_int_eq(cut, INSTANT_NONE);
 	ck_assert_int_eq(outbox_last(rec, "g", &out, &found, &f), FAULT_NONE);
 	ck_assert(!found);
@@ -207,7 +207,8 @@ START_TEST(cut_of_a_day)
 	put("g", 8, "other", 2900, LETTER_SENT);
 	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
 		int64_t cut = 77;
-		ck_assert_int_eq(outbox_cut(rec, "g", (struct date){rows[i].day}, &cut, &f), FAULT_NONE);
+		ck_assert_int_eq(outbox_cut(rec, "g", (struct date){rows[i].day}, LETTER_MORNING, &cut, &f),
+				 FAULT_NONE);
 		ck_assert_int_eq(cut, rows[i].want);
 	}
 }

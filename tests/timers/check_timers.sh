@@ -22,8 +22,8 @@ check() {
 : >"$work/commands"
 sed -n 's|^ExecStart=/usr/bin/dewpost ||p' config/timers/*/*.service >>"$work/commands"
 sed -n 's|^[0-9*/ ]* /usr/bin/dewpost ||p' config/timers/crontab >>"$work/commands"
-[ "$(wc -l <"$work/commands")" -eq 6 ]
-check "four services and two lines" $?
+[ "$(wc -l <"$work/commands")" -eq 9 ]
+check "six services and three lines" $?
 while read -r command; do
 	# shellcheck disable=SC2086 # words are meant
 	"$program" $command --garden "$work/none" --at 2026-05-19T05:17:00Z >"$work/said" 2>&1
@@ -70,13 +70,17 @@ runs() {
 		sed -n 's/^ *\(Next elapse\|Iter\. #[0-9]*\): ... \([0-9-]* [0-9:]*\) .*/\2/p'
 }
 
-# Three days around each change: the note once a day at 5:17, the fetch eight times.
+# Three days around each change: the note once a day at 5:17, the evening at 15:27, the fetch eight times.
 clock_changes() {
 	while read -r zone first second third; do
 		printf '%s 05:17:00\n' "$first" "$second" "$third" >"$work/want"
 		runs dewpost-morning "$zone" "$first" 3 >"$work/said"
 		cmp -s "$work/want" "$work/said"
 		check "note, $zone, $second" $?
+		printf '%s 15:27:00\n' "$first" "$second" "$third" >"$work/want"
+		runs dewpost-evening "$zone" "$first" 3 >"$work/said"
+		cmp -s "$work/want" "$work/said"
+		check "evening, $zone, $second" $?
 		for hour in 00 03 06 09 12 15 18 21; do echo "$second $hour:41:00"; done >"$work/want"
 		runs dewpost-fetch "$zone" "$second" 8 >"$work/said"
 		cmp -s "$work/want" "$work/said"

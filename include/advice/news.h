@@ -3,7 +3,8 @@
  *
  * One step back, composed anew, nothing taken from what was sent.  A line is
  * news if its (decision, planting, act-by day, verdict) differs; the day of a
- * WAIT must have moved by more than one, or have been due and not kept.  It is a
+ * WAIT must have moved by more than one, or have been due and not kept; on a Friday whatever could go out is
+ * news, for then the weekend is asked about (judgement).  It is a
  * change, to be owned up to, if it contradicts the morning before: another verdict
  * on the same matter, such a date, or a number that moved by more than 2 F.  The
  * old, the new and, where a night's low is the reason, that night stand in it.

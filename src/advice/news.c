@@ -6,7 +6,7 @@
 
 #include "advice/sow.h"
 
-enum { NEWS_SATURDAY = 5, NEWS_WEEK = 7 };
+enum { NEWS_FRIDAY = 4, NEWS_SATURDAY = 5, NEWS_WEEK = 7 };
 
 static const struct advice *find(const struct advice_list *list, enum decision d, size_t planting, struct date day,
 				 enum verdict v)
@@ -172,10 +172,19 @@ static bool sowing_is_news(const struct advice *a, const struct advice_list *bef
 	return a->verdict == VERDICT_WAIT_SOWING && (dated_anew(was->day, a->day) || moved(was->day, a->day, today));
 }
 
+/* On a Friday everyone asks whether this is the weekend: of plants that are old enough it is told again (judgement). */
+static bool weekend_asked(const struct advice *a, struct date today)
+{
+	bool young = !isnan(advice_step_of(a, STEP_AGE, 0).value);
+	return a->decision == DECISION_PLANT_OUT && !young && date_weekday(today) == NEWS_FRIDAY;
+}
+
 static bool is_news(const struct advice *a, const struct advice_list *before, struct date today)
 {
 	if (a->decision == DECISION_SOW || a->decision == DECISION_TRAY)
 		return sowing_is_news(a, before, today);
+	if (weekend_asked(a, today))
+		return true;
 	const struct advice *was = a->verdict == VERDICT_WAIT ? plantout_of(before, a->planting) : NULL;
 	if (was != NULL && was->verdict == VERDICT_WAIT)
 		return dated_anew(was->day, a->day) || moved(was->day, a->day, today);

@@ -9,6 +9,8 @@
 #include "note/head.h"
 #include "note/phrase.h"
 #include "note/sentence.h"
+#include "note/soilline.h"
+#include "note/tellme.h"
 
 enum {
 	NOTE_PIECE = 2048,
@@ -297,64 +299,6 @@ static void not_told(const struct note_facts *n, struct text *t)
 	text_add(t, any ? ". " : "");
 }
 
-/* What a stage is asked by, "has green-1 come up?"; NULL where it is not asked for. */
-static const char *question(enum verb v)
-{
-	return v == VERB_UP       ? "come up"
-	       : v == VERB_FEMALE ? "opened a female flower (a small fruit behind it)"
-	       : v == VERB_PICKED ? "given its first pick"
-				  : NULL;
-}
-
-/* The first overdue stage that nobody told of: one question a day. */
-static void ask(const struct note_facts *n, struct text *t)
-{
-	for (size_t i = 0; i < n->state->plantings; i++) {
-		enum verb v = n->state->planting[i].stage.ask;
-		const char *name = n->garden->planting[i].name;
-		char mem[NOTE_PIECE];
-		struct text words;
-		if (question(v) == NULL)
-			continue;
-		text_over(&words, mem, sizeof mem);
-		text_addf(&words, "Tell me: has %s %s? If so:", name, question(v));
-		utf8_wrap(t, words.at, 0, 0, NOTE_COLUMNS);
-		text_addf(t, "\n  dewpost diary add \"%s %s\"\n", verb_word(v), name);
-		return;
-	}
-}
-
-/*
- * What only the grower can tell: a planting without a date is one that nothing can be said of.  The command stands on
- * a line of its own, whole, and for one of them alone: there is one such request a day.
- */
-static void tell_me(const struct note_facts *n, struct text *t)
-{
-	size_t count = 0, said = 0;
-	const char *first = NULL;
-	for (size_t i = 0; i < n->state->plantings; i++)
-		count += n->state->planting[i].where == PLANTING_UNDATED;
-	if (n->state->plantings > 0 && count == 0) {
-		ask(n, t);
-		return;
-	}
-	char mem[NOTE_PIECE];
-	struct text words;
-	text_over(&words, mem, sizeof mem);
-	text_add(&words, count > 0 ? "Tell me when you sowed or planted out " : "No planting in the garden file yet.");
-	for (size_t i = 0; i < n->state->plantings; i++) {
-		if (n->state->planting[i].where != PLANTING_UNDATED)
-			continue;
-		first = first != NULL ? first : n->garden->planting[i].name;
-		phrase_listed(&words, n->garden->planting[i].name, said++, count);
-	}
-	text_add(&words, count > 0 ? ". If today:" : "");
-	utf8_wrap(t, words.at, 0, 0, NOTE_COLUMNS);
-	text_add(t, "\n");
-	if (first != NULL)
-		text_addf(t, "  dewpost diary add \"planted out %s\"\n", first);
-}
-
 /* Whether the forecast is one that anything is told of. */
 static bool forecast_told(const struct note_facts *n)
 {
@@ -401,6 +345,7 @@ void note_write(const struct note_facts *n, struct text *t)
 		days(n, t);
 	}
 	frostline_write(n, t);
-	tell_me(n, t);
+	soilline_write(n, t);
+	tellme_write(n, t);
 	foot(n, t);
 }

@@ -161,6 +161,25 @@ START_TEST(planting_out)
 }
 END_TEST
 
+/* What has not changed since Thursday is told again on Friday, but of a plant that is too young for any weekend. */
+START_TEST(weekend)
+{
+	static const double cold[NIGHTS] = {50, 50, 50, 50, 50, NONE};
+	garden_with("");
+	mark(cold, cold);
+	ck_assert(!today.at[0].news);
+	for (int day = 0; day < 7; day++) {
+		now.today = bed_day(day);
+		news_mark(&today, &now, &said, &before, &changes);
+		ROW_TRUE("Friday alone", today.at[0].news == (day == 3));
+	}
+	now.today = bed_day(3);
+	advice_step(&today.at[0], STEP_AGE, 10, date_none());
+	news_mark(&today, &now, &said, &before, &changes);
+	ck_assert(!today.at[0].news);
+}
+END_TEST
+
 /* At five in the morning the night is not over, but its cover has been on since the evening: nothing changed. */
 START_TEST(the_night_that_runs)
 {
@@ -380,6 +399,7 @@ static Suite *suite(void)
 	TCase *t = tcase_create("news");
 	tcase_add_loop_test(t, nights_to_cover, 0, sizeof nights / sizeof *nights);
 	tcase_add_loop_test(t, planting_out, 0, sizeof plants / sizeof *plants);
+	tcase_add_test(t, weekend);
 	tcase_add_test(t, the_night_that_runs);
 	tcase_add_test(t, no_morning_before);
 	tcase_add_test(t, key);

@@ -44,6 +44,8 @@ START_TEST(frost_in_full)
 					 "\n"
 					 "Nights  Tue 31   Wed 50   Thu 50   Fri 50   Sat 50 F\n"
 					 "Days    not known\n"
+					 "Tell me tomorrow how cold it was in the bed, as:\n"
+					 "  dewpost diary add \"low 29 F\"\n"
 					 "Not in this forecast: rain, cloud and wind. Forecast of 4:17 am today.\n"
 					 "Invented forecast.\n");
 	morning_compose((const double[]){31, 50, 50, 50, 50}, 5, (const double[]){50, 31, 50, 50, 50, 50});
@@ -57,6 +59,8 @@ START_TEST(frost_in_full)
 					 "\n"
 					 "Nights  Tue 31   Wed 50   Thu 50   Fri 50   Sat 50 F\n"
 					 "Days    not known\n"
+					 "Tell me tomorrow how cold it was in the bed, as:\n"
+					 "  dewpost diary add \"low 29 F\"\n"
 					 "Not in this forecast: rain, cloud and wind. Forecast of 4:17 am today.\n"
 					 "Invented forecast.\n");
 }

@@ -347,6 +347,34 @@ static void sum(struct writer *w, cJSON *to, const char *key, const struct degre
 	number(w, item, "days_on_forecast", s->forecast_days);
 }
 
+static void due(struct writer *w, cJSON *to, const char *key, const struct due *d)
+{
+	cJSON *item = object(w, to, key);
+	day(w, item, "least", d->least);
+	day(w, item, "likely", d->likely);
+	day(w, item, "most", d->most);
+}
+
+static void stage(struct writer *w, cJSON *to, const struct stage_state *st)
+{
+	static const char *const basis[] = {[STAGE_UNKNOWN] = "unknown",
+					    [STAGE_TOLD] = "diary",
+					    [STAGE_FILED] = "garden file",
+					    [STAGE_RECKONED] = "reckoned"};
+	cJSON *item = object(w, to, "stage");
+	string(w, item, "now", stage_word(st->now));
+	string(w, item, "by", basis[st->basis]);
+	day(w, item, "since", st->since);
+	due(w, item, "up", &st->up);
+	due(w, item, "true_leaf", &st->true_leaf);
+	due(w, item, "male_flower", &st->male);
+	due(w, item, "female_flower", &st->female);
+	due(w, item, "pick", &st->pick);
+	day(w, item, "fit_for_bed", st->fit);
+	day(w, item, "tray_full", st->full);
+	number(w, item, "emergence_days_by_air", st->air_days);
+}
+
 static void planting(struct writer *w, cJSON *list, const struct planting *p, const struct planting_state *ps)
 {
 	static const char *const where[] = {[PLANTING_UNDATED] = "undated",
@@ -369,6 +397,7 @@ static void planting(struct writer *w, cJSON *list, const struct planting *p, co
 	sum(w, item, "warmth", &ps->warmth);
 	sum(w, item, "last_week", &ps->last_week);
 	sum(w, item, "coming", &ps->coming);
+	stage(w, item, &ps->stage);
 }
 
 enum fault_code json_degrees(const struct composed *m, const char *name, struct text *t, struct fault *f)

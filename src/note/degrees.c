@@ -7,6 +7,7 @@
 #include "note/credit.h"
 #include "note/phrase.h"
 #include "note/sentence.h"
+#include "note/stageline.h"
 
 enum { DEGREES_PIECE = 1024 };
 
@@ -142,7 +143,7 @@ static void since_words(const struct planting *p, const struct planting_state *p
 	text_addf(t, "%s, %s, ", p->name, crop);
 	switch (ps->where) {
 	case PLANTING_OUT:
-		text_add(t, p->planted.n == ps->since.n ? "planted out " : "sown outdoors ");
+		text_add(t, ps->dates.first[VERB_PLANTED_OUT].n == ps->since.n ? "planted out " : "sown outdoors ");
 		break;
 	case PLANTING_IN_TRAY:
 		text_add(t, "in the tray since ");
@@ -159,6 +160,19 @@ static void since_words(const struct planting *p, const struct planting_state *p
 	}
 	if (date_is(ps->since))
 		phrase_date_full(t, ps->since);
+	text_add(t, "\n");
+}
+
+static void stage(const struct note_facts *n, size_t i, struct text *t)
+{
+	char mem[DEGREES_PIECE];
+	struct text words;
+	text_over(&words, mem, sizeof mem);
+	stageline_words(n, i, &words);
+	if (words.len == 0)
+		return;
+	text_add(t, "Stage   ");
+	utf8_wrap(t, words.at, sizeof "Stage   " - 1, sizeof "Stage   " - 1, NOTE_COLUMNS);
 	text_add(t, "\n");
 }
 
@@ -182,6 +196,7 @@ static void planting(const struct note_facts *n, size_t i, struct text *t)
 	utf8_wrap(t, words.at, 0, 0, NOTE_COLUMNS);
 	text_add(t, "\n");
 	pace(ps, &n->state->forecast, n->garden->units, t);
+	stage(n, i, t);
 }
 
 void degrees_write(const struct note_facts *n, const char *name, struct text *t)

@@ -6,6 +6,7 @@
 #include "advice/sow.h"
 #include "note/phrase.h"
 #include "note/sentence.h"
+#include "note/stageline.h"
 
 enum { WEEK = 7 };
 
@@ -98,37 +99,19 @@ static void act(const struct note_facts *n, const struct line *l, struct text *t
 
 /* ---- indoors ---- */
 
-/* "16 to 26 May", "28 May to 7 June" */
-static void span(struct date early, struct date late, struct text *t)
+static void likely_out(const struct advice *a, struct text *t)
 {
-	int year, month, day, late_month;
-	date_parts(late, &year, &late_month, &day);
-	date_parts(early, &year, &month, &day);
-	if (month == late_month)
-		text_addf(t, "%d", day);
-	else
-		phrase_day_month(t, early);
-	text_add(t, " to ");
-	phrase_day_month(t, late);
-}
-
-/* Frost goes for all plantings: said once a note. */
-static void likely_out(const struct note_facts *n, const struct line *l, struct text *t)
-{
-	const struct advice *a = l->lead;
 	struct step early = step(a, STEP_OUT_EARLY), late = step(a, STEP_OUT_LATE), frost = step(a, STEP_FROST_TENTH);
 	if (early.date.n == late.date.n) {
 		text_add(t, " Planned planting out: ");
 		phrase_day_month(t, early.date);
 	} else {
 		text_add(t, " Likely planting out: ");
-		span(early.date, late.date, t);
+		stageline_span(early.date, late.date, t);
 	}
-	if (date_is(frost.date) && !say_told_before(n, l)) {
-		text_add(t, " (one year in ten has frost after ");
-		phrase_day_month(t, frost.date);
-		text_addf(t, "; %.0f years%s)", frost.value, frost.value < YEARDATE_ENOUGH ? ", so rough" : "");
-	}
+	/* The dates of frost have a row of their own. */
+	if (frost.value < YEARDATE_ENOUGH)
+		text_addf(t, " (rough: %.0f years)", frost.value);
 	text_add(t, ".");
 }
 
@@ -175,7 +158,7 @@ static void wait_indoors(const struct note_facts *n, const struct line *l, struc
 	text_add(t, "; ");
 	on(n, step(a, STEP_SOW_TO).date, t);
 	text_add(t, " is early enough.");
-	likely_out(n, l, t);
+	likely_out(a, t);
 	text_add(t, " It wants ");
 	weeks(a, t);
 	text_add(t, " in its pot; sown today it would be root-bound by then.");
@@ -194,7 +177,7 @@ static void sow_indoors(const struct note_facts *n, const struct line *l, struct
 	} else {
 		text_add(t, ".");
 	}
-	likely_out(n, l, t);
+	likely_out(a, t);
 	up_words(n, a, t);
 	seed_words(a, t);
 }
@@ -240,7 +223,6 @@ static void wait_outdoors(const struct note_facts *n, const struct line *l, stru
 {
 	const struct advice *a = l->lead;
 	struct step frost = step(a, STEP_FROST_TENTH);
-	bool frosty = !a->cannot_tell && date_is(frost.date) && date_diff(frost.date, n->state->today) > 0;
 	text_add(t, ": ");
 	if (a->cannot_tell) {
 		text_add(t, "I cannot tell the ");
@@ -257,7 +239,7 @@ static void wait_outdoors(const struct note_facts *n, const struct line *l, stru
 	text_add(t, " Seed wants ");
 	phrase_degrees_unit(t, a->line_c, units_of(n));
 	text_add(t, " three mornings running; in cold wet soil it rots.");
-	if (frosty) {
+	if (sow_at_earliest(a)) {
 		text_add(t, " One year in ten has frost after ");
 		phrase_day_month(t, frost.date);
 		text_add(t, ".");

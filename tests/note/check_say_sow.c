@@ -198,8 +198,8 @@ static void root_bound(void)
 
 static void grey(void)
 {
-	plant("green-1", "gourdlet", "2026-05-09", "", GARDEN_START_NO);
-	plant("tom-1", "redberry", "2026-05-09", "", GARDEN_START_NO);
+	plant("green-1", "gourdlet", "2026-05-11", "", GARDEN_START_NO);
+	plant("tom-1", "redberry", "2026-05-11", "", GARDEN_START_NO);
 	bed_state(&morning.garden, &morning.state);
 	for (int i = 0; i < 4; i++) {
 		morning.state.day[i].cloud_known = morning.state.day[i].daylight_hours;

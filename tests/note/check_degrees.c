@@ -23,6 +23,7 @@ START_TEST(of_a_season)
 				       "above 86, hour by hour; 10 days: 9 with all hours, 1 with hours filled)\n"
 				       "Pace    last 7 days: 18 F-days a day; next 3 days: 9 F-days a day by the\n"
 				       "        forecast\n"
+				       "Stage   set out since Sat 9\n"
 				       "\n"
 				       "Forecast of 4:17 am today. Invented forecast.\n");
 }

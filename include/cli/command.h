@@ -17,6 +17,7 @@ enum command_id {
 	COMMAND_FETCH,
 	COMMAND_DEGREES,
 	COMMAND_PLANTOUT,
+	COMMAND_DIARY,
 	COMMAND_WHY,
 	COMMAND_HOURS,
 	COMMAND_IMPORT,
@@ -45,6 +46,6 @@ const struct command *command_row(enum command_id id);
 enum command_id command_named(const char *name);
 
 command_run command_setup, command_morning, command_evening, command_fetch, command_degrees, command_plantout,
-    command_why, command_hours, command_import, command_check, command_record;
+    command_diary, command_why, command_hours, command_import, command_check, command_record;
 
 #endif

@@ -22,4 +22,7 @@ enum fault_code json_degrees(const struct composed *m, const char *name, struct 
 enum fault_code json_plantout(const struct composed *m, const int *ahead, size_t days, struct text *t,
 			      struct fault *f) MUST_USE;
 
+/* Entries of the diary, a list. */
+enum fault_code json_diary(const struct entry *entries, size_t n, struct text *t, struct fault *f) MUST_USE;
+
 #endif

@@ -19,6 +19,10 @@
  */
 enum fault_code diary_append(struct record *rec, const char *garden, struct entry *e, struct fault *f) MUST_USE;
 
+/* The same with several, in their order: all or none. */
+enum fault_code diary_append_all(struct record *rec, const char *garden, struct entry *entries, size_t n,
+				 struct fault *f) MUST_USE;
+
 /* What became of entries that were taken in. */
 struct diary_taken {
 	size_t added, there; /* appended, and there already */

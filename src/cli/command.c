@@ -43,6 +43,14 @@ static const struct command TABLE[COMMANDS] = {
 	 "or those named, at most 14 days ahead. For each the coldest of the five nights after it, the chances of "
 	 "enough warm ones, of a stall and of frost, the soil, and what follows: PLANT, PLANT UNDER COVER or WAIT.",
 	 PLANTDAYS_MAX, command_plantout},
+    [COMMAND_DIARY] =
+	{"diary", "add TEXT...|list|undo [ID]", "what you did, saw and measured",
+	 "`add` takes one line in plain words, as \"planted out green-1\", \"Mon watered south 20 gal\" or \"low 38 F "
+	 "at "
+	 "south\", and says it back as it was understood; a line without a day is of today. `list` shows all, "
+	 "`undo` takes one back, the last where no number is given. dewpost(1) has all that can be said. With "
+	 "`diary =` in the garden file the same lines are taken from a text file each morning.",
+	 OPTIONS_WORDS_MAX, command_diary},
     [COMMAND_WHY] = {"why", "[N]", "the reasons, numbers and sources behind line N of the note",
 		     "Of the last note that went out, else as of now, or with --date of that morning's. Without N "
 		     "line 1.",

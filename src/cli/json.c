@@ -484,3 +484,24 @@ enum fault_code json_plantout(const struct composed *m, const int *ahead, size_t
 			plant_planting(&w, list, i, ahead, days);
 	return print(&w, root, t, f);
 }
+
+enum fault_code json_diary(const struct entry *entries, size_t n, struct text *t, struct fault *f)
+{
+	cJSON *root = cJSON_CreateArray();
+	struct writer w = {.short_of_memory = root == NULL};
+	for (size_t i = 0; i < n; i++) {
+		const struct entry *e = &entries[i];
+		cJSON *item = object(&w, root, NULL);
+		number(&w, item, "id", (double)e->id);
+		instant(&w, item, "written", e->written);
+		day(&w, item, "date", e->date);
+		string(&w, item, "verb", e->verb);
+		string(&w, item, "planting", e->planting[0] != '\0' ? e->planting : NULL);
+		string(&w, item, "crop", e->crop[0] != '\0' ? e->crop : NULL);
+		string(&w, item, "variety", e->variety[0] != '\0' ? e->variety : NULL);
+		string(&w, item, "bed", e->bed[0] != '\0' ? e->bed : NULL);
+		number(&w, item, "amount", e->amount);
+		string(&w, item, "text", e->text);
+	}
+	return print(&w, root, t, f);
+}

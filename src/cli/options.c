@@ -30,7 +30,7 @@ static const struct option_row TABLE[OPTIONS] = {
     [OPTION_PRINT] = {"print", 0, NULL, "print the note as of now, and send none",
 		      BIT(COMMAND_MORNING) | BIT(COMMAND_EVENING)},
     [OPTION_JSON] = {"json", 0, NULL, "the numbers as JSON",
-		     BIT(COMMAND_MORNING) | BIT(COMMAND_DEGREES) | BIT(COMMAND_PLANTOUT)},
+		     BIT(COMMAND_MORNING) | BIT(COMMAND_DEGREES) | BIT(COMMAND_PLANTOUT) | BIT(COMMAND_DIARY)},
     [OPTION_ANSWER] = {"answer", 0, "FILE", "a saved answer of the source; may be repeated",
 		       BIT(COMMAND_FETCH) | BIT(COMMAND_CHECK)},
     [OPTION_SINCE] = {"since", 0, "DATE", "the first day", BIT(COMMAND_HOURS) | BIT(COMMAND_FETCH)},

@@ -82,18 +82,27 @@ static enum fault_code add(struct record *rec, const char *garden, const struct 
 	return code;
 }
 
-enum fault_code diary_append(struct record *rec, const char *garden, struct entry *e, struct fault *f)
+enum fault_code diary_append_all(struct record *rec, const char *garden, struct entry *entries, size_t n,
+				 struct fault *f)
 {
-	int64_t id = 0;
 	if (db_write_begin(rec, f))
 		return f->code;
-	enum fault_code code = e->undoes ? check_undo(rec, garden, e, f) : FAULT_NONE;
-	if (code == FAULT_NONE)
-		code = add(rec, garden, e, &id, f);
+	enum fault_code code = FAULT_NONE;
+	for (size_t i = 0; i < n && code == FAULT_NONE; i++) {
+		struct entry *e = &entries[i];
+		code = e->undoes ? check_undo(rec, garden, e, f) : FAULT_NONE;
+		if (code == FAULT_NONE)
+			code = add(rec, garden, e, &e->id, f);
+	}
 	code = db_end(rec, code, f);
-	if (code == FAULT_NONE)
-		e->id = id;
+	for (size_t i = 0; i < n && code != FAULT_NONE; i++)
+		entries[i].id = 0;
 	return code;
+}
+
+enum fault_code diary_append(struct record *rec, const char *garden, struct entry *e, struct fault *f)
+{
+	return diary_append_all(rec, garden, e, 1, f);
 }
 
 static void read_entry(struct query *q, void *element)

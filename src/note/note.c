@@ -305,6 +305,15 @@ static bool forecast_told(const struct note_facts *n)
 	return n->state->forecast.any && n->state->forecast.trust < TRUST_SPENT;
 }
 
+/* Whether a day to plant out is weighed, so that the days beside it are worth a look. */
+static bool weighs_days(const struct lines *lines)
+{
+	for (size_t k = 0; k < lines->n; k++)
+		if (lines->at[k].lead->decision == DECISION_PLANT_OUT && !lines->at[k].lead->cannot_tell)
+			return true;
+	return false;
+}
+
 static void foot(const struct note_facts *n, struct text *t)
 {
 	char mem[NOTE_PIECE];
@@ -314,6 +323,8 @@ static void foot(const struct note_facts *n, struct text *t)
 		text_addf(&words, "%zu more line%s: dewpost morning --json has them. ", n->lines->left_out,
 			  n->lines->left_out == 1 ? "" : "s");
 	}
+	if (weighs_days(n->lines))
+		text_add(&words, "All the days side by side: dewpost plantout. ");
 	if (n->trouble != NULL)
 		text_addf(&words, "This %s's fetch failed: %s. ", n->evening ? "afternoon" : "morning", n->trouble);
 	else if (n->state->forecast.any && n->state->forecast.trust >= TRUST_OLD)

@@ -45,7 +45,7 @@ void harden_plan(const struct garden *g, const struct season_state *s, size_t pl
 
 /*
  * The likely day of planting out: the one that PLANT OUT names in the list; else the first that the nights known
- * do not speak against, the plant is old enough for, and half of the years have had their last frost before.
+ * do not speak against, the plant is old enough for, and is not before the middle of the calendar's days.
  */
 struct date harden_likely(const struct garden *g, const struct season_state *s, size_t planting,
 			  const struct advice_list *list);

@@ -2,6 +2,7 @@
 
 #include <math.h>
 
+#include "advice/calendar.h"
 #include "base/instant.h"
 
 enum {
@@ -132,15 +133,13 @@ static struct date later(struct date a, struct date b)
 	return date_is(b) && (!date_is(a) || date_diff(b, a) > 0) ? b : a;
 }
 
-/* The day of this spring before which half of the years have had their last frost; DATE_NONE where not known. */
-static struct date frost_over(const struct season_state *s)
+/* By the calendar: the middle of the days on which years would have it planted out; DATE_NONE where not known. */
+static struct date by_calendar(const struct garden *g, const struct season_state *s, size_t planting)
 {
-	static const double HALF = 0.5;
-	const struct frostdate_line *at = &s->frost.at[FROSTDATE_32F];
-	if (at->kind != FROSTDATE_DATED)
+	struct calendar_out out = calendar_planting_out(g, s, planting);
+	if (out.basis == CALENDAR_UNKNOWN)
 		return date_none();
-	return frostdate_date(s->frost.south, frostdate_year(s->frost.south, s->today),
-			      yeardate_normal(&at->spring, HALF));
+	return date_add(out.early, date_diff(out.late, out.early) / 2);
 }
 
 struct date harden_likely(const struct garden *g, const struct season_state *s, size_t planting,
@@ -159,7 +158,7 @@ struct date harden_likely(const struct garden *g, const struct season_state *s, 
 		known++;
 	first = later(first, date_add(s->today, known - ADVICE_PLANT_NIGHTS + 1));
 	first = later(first, date_add(s->today, g->planting[planting].figures.tray_days - ps->age_days));
-	return later(first, frost_over(s));
+	return later(first, by_calendar(g, s, planting));
 }
 
 static bool to_plant_today(const struct harden_in *in, const struct harden_plan *p)

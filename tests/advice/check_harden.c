@@ -2,6 +2,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "advice/calendar.h"
 #include "advice/harden.h"
 #include "base/instant.h"
 #include "lib/bed.h"
@@ -338,7 +339,8 @@ START_TEST(never_under_the_line)
 }
 END_TEST
 
-/* Where PLANT OUT names no day: old enough, past the nights that are known, past the median last frost. */
+/* Where PLANT OUT names no day: old enough, past the nights that are known, and in the middle of
+ * the calendar's days. */
 START_TEST(a_likely_day)
 {
 	list.n = 0;
@@ -353,7 +355,10 @@ START_TEST(a_likely_day)
 	for (int i = 0; i < 11; i++)
 		yeardate_add(&at->spring, 150 + i); /* 4 June the middle */
 	yeardate_close(&at->spring);
-	ROW_INT("late frosts", date_diff(harden_likely(&garden, &state, 0, &list), state.today), 16);
+	struct calendar_out out = calendar_planting_out(&garden, &state, 0);
+	struct date likely_day = harden_likely(&garden, &state, 0, &list);
+	ROW_TRUE("late frosts", date_diff(out.early, state.today) > 16);
+	ROW_TRUE("late frosts", date_diff(likely_day, out.early) == date_diff(out.late, out.early) / 2);
 	struct advice *a = advice_add(&list, DECISION_PLANT_OUT, VERDICT_WAIT, 0);
 	a->day = bed_day(4);
 	ROW_INT("as PLANT OUT says", date_diff(harden_likely(&garden, &state, 0, &list), state.today), 4);

@@ -9,7 +9,7 @@ set -eu
 
 fixtures=$1 folder=$2
 shift 2
-[ $# -gt 0 ] || set -- 2026-04-15 2026-04-22 2026-05-11 2026-05-12 2026-05-22 2026-06-02 2026-06-12 2026-09-20
+[ $# -gt 0 ] || set -- 2026-03-30 2026-04-13 2026-05-11 2026-05-12 2026-05-22 2026-06-02 2026-06-12 2026-09-20
 mkdir -p "$folder/state"
 export XDG_CONFIG_HOME="$fixtures/year/config" XDG_STATE_HOME="$folder/state"
 

@@ -372,6 +372,7 @@ START_TEST(degrees_beside_a_station)
 			      "lows and highs of station INV00000001, 1 missing)\n"
 			      "Pace    last 3 days: 18 F-days a day (1 missing); next 7 days: 18 F-days\n"
 			      "        a day by the forecast\n"
+			      "Stage   set out since Sat 16\n"
 			      "\n"
 			      "Forecast of 4 am today.\n");
 	text_clear(&t);

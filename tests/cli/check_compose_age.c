@@ -294,7 +294,7 @@ START_TEST(degree_days_go_on)
 	/* Fourteen days out; the issue is of the morning of the eleventh, whose first five hours nobody knows. */
 	SAYS("8 d", degrees, "14 days: 7 with all hours, 7 missing; 7 of them on forecast hours)");
 	SAYS("8 d", degrees, "cannot tell; the 7 days known make 126 F-days");
-	SAYS("8 d", degrees, "Pace last 7 days: 18 F-days a day Forecast of");
+	SAYS("8 d", degrees, "Pace last 7 days: 18 F-days a day Stage growing since Sat 16 Forecast of");
 	ROW_INT("8 d", m->state.planting[0].coming.days, 0);
 	ROW_INT("a tray needs no forecast", m->state.planting[1].coming.days, STATE_PACE_DAYS);
 }

@@ -239,16 +239,6 @@ static bool same_night(const struct advice *a, const struct advice *b)
 	return isnan(x) ? isnan(y) : fabs(x - y) <= 0;
 }
 
-/* Days soon on which both stay in, or neither. */
-static bool same_days_in(const struct advice *a, const struct advice *b)
-{
-	for (size_t i = 0; i < HARDEN_SOON; i++)
-		if ((advice_step_of(a, STEP_HARDEN_HOURS, i).value > 0) !=
-		    (advice_step_of(b, STEP_HARDEN_HOURS, i).value > 0))
-			return false;
-	return true;
-}
-
 /* Hardened is hardened, on whichever day. */
 static bool same_day_number(const struct advice *a, const struct advice *b)
 {
@@ -267,7 +257,7 @@ bool harden_says_same(const struct advice *a, const struct advice *b)
 	    both_have(a, b, STEP_OUT_GUST) && both_have(a, b, STEP_OUT_RAIN) && both_have(a, b, STEP_OUT_SUN);
 	if (a->verdict == VERDICT_KEEP_IN)
 		return same_bar && a->cannot_tell == b->cannot_tell;
-	return same_bar && same_day_number(a, b) && same_days_in(a, b) && both_have(a, b, STEP_HARDEN_DAYS) &&
+	return same_bar && same_day_number(a, b) && both_have(a, b, STEP_HARDEN_DAYS) &&
 	       same_hour(a, b, STEP_OUT_FROM) && same_hour(a, b, STEP_OUT_TO) && same_night(a, b);
 }
 

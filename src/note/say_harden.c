@@ -92,18 +92,27 @@ static void why_in(const struct note_facts *n, const struct advice *a, const str
 	}
 }
 
-/* A day soon on which it stays in: " In all Thursday (51 F)." */
-static void day_in(const struct note_facts *n, const struct advice *a, struct text *t)
+/* The first of the line's trays that stays in on the i-th day to come; NULL where none does. */
+static const struct advice *stays_in(const struct line *l, size_t i)
+{
+	for (size_t k = 0; k < l->n; k++)
+		if (advice_step_of(l->of[k], STEP_HARDEN_HOURS, i).value <= 0)
+			return l->of[k];
+	return NULL;
+}
+
+/* A day soon on which one of them stays in, and the rest with it: " In all Thursday (51 F)." */
+static void day_in(const struct note_facts *n, const struct line *l, struct text *t)
 {
 	for (size_t i = 0; i < HARDEN_SOON; i++) {
-		struct step s = advice_step_of(a, STEP_HARDEN_HOURS, i);
-		int ahead = date_is(s.date) ? date_diff(s.date, n->state->today) : -1;
-		if (s.value <= 0 && ahead >= 0 && ahead < STATE_AHEAD) {
-			text_addf(t, " In all %s", date_weekday_long(date_weekday(s.date)));
-			why_in(n, a, &n->state->day[ahead], t);
-			text_add(t, ".");
-			return;
-		}
+		const struct advice *a = stays_in(l, i);
+		if (a == NULL)
+			continue;
+		const struct day *d = &n->state->day[i + 1];
+		text_addf(t, " In all %s", date_weekday_long(date_weekday(d->date)));
+		why_in(n, a, d, t);
+		text_add(t, ".");
+		return;
 	}
 }
 
@@ -191,7 +200,7 @@ static void put_out_rest(const struct note_facts *n, const struct line *l, struc
 	if (day == 1 || moved(n, l))
 		days_to_come(n, a, t);
 	else
-		day_in(n, a, t);
+		day_in(n, l, t);
 	if (!isnan(step(a, STEP_HARDEN_SHORT)))
 		text_add(t, " Planted out today already, it wants shade for a week.");
 	if (planned && day == 1 && first) {

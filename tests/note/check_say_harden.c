@@ -76,6 +76,21 @@ START_TEST(lines)
 }
 END_TEST
 
+/* What one of a line's trays cannot bear tomorrow keeps all of them in. */
+START_TEST(in_for_one)
+{
+	trays(UNIT_US);
+	set_up(&morning.state, &MILD);
+	bed_hours(&morning.state, 1, &(struct bed_weather){40, 56, 5, 5, 0, 0, 0, 0, 0, 0.3});
+	for (size_t i = 0; i < 2; i++)
+		bed_done(&morning.state, i, VERB_PUT_OUT, -2, -1, 2);
+	morning_again(false);
+	morning_note();
+	HAS("one line", "PUT OUT green-1 and pep-1 from 2 pm to 6 pm, day 3 of hardening");
+	HAS("the one's line", "In all Wednesday (56 F).");
+}
+END_TEST
+
 /* Thursday and Friday turned cold overnight: hardening ends two days later, and the note owns up to it. */
 START_TEST(moved)
 {
@@ -133,6 +148,7 @@ static Suite *suite(void)
 	Suite *s = suite_create("say_harden");
 	TCase *t = tcase_create("say_harden");
 	tcase_add_loop_test(t, lines, 0, sizeof rows / sizeof *rows);
+	tcase_add_test(t, in_for_one);
 	tcase_add_test(t, moved);
 	tcase_add_test(t, why);
 	suite_add_tcase(s, t);

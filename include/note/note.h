@@ -21,6 +21,7 @@ struct note_facts {
 	const struct changes *changes;
 	const struct supply *supply; /* who gave past hours of the season, `supplies` of them */
 	size_t supplies;
+	const char *diary; /* lines of the grower's own file that are new, as they were understood or not; NULL: none */
 	const char *trouble; /* one line on a fetch that failed for this note; NULL where all went well */
 	bool evening;        /* the short note of tonight's covers, held against the same day's morning */
 };

@@ -4,6 +4,7 @@
 #include "cli/ask.h"
 #include "cli/backfill.h"
 #include "cli/check_climate.h"
+#include "cli/check_diary.h"
 #include "cli/check_live.h"
 #include "cli/check_source.h"
 #include "cli/command.h"
@@ -14,18 +15,6 @@
 #include "source/describe.h"
 
 enum { CHECK_SIZE = 64 * 1024 };
-
-static void check_plantings(struct context *c, struct findings *w)
-{
-	const struct garden *g = &c->garden;
-	for (size_t i = 0; i < g->plantings; i++) {
-		const struct planting *p = &g->planting[i];
-		if (date_is(p->sown) || date_is(p->planted))
-			continue;
-		findings_head(w, "planting");
-		text_addf(&w->lines, "%s has neither sown = nor planted =: nothing can be said of it\n", p->name);
-	}
-}
 
 static bool check_garden(struct context *c, struct findings *w)
 {
@@ -46,7 +35,6 @@ static bool check_garden(struct context *c, struct findings *w)
 	text_addf(&w->lines, "fine: %s, %zu bed%s, %zu tub%s, %zu planting%s, %s time\n", c->garden_path,
 		  c->garden.beds, c->garden.beds == 1 ? "" : "s", c->garden.tubs, c->garden.tubs == 1 ? "" : "s",
 		  c->garden.plantings, c->garden.plantings == 1 ? "" : "s", c->garden.timezone);
-	check_plantings(c, w);
 	return true;
 }
 
@@ -95,6 +83,7 @@ static enum fault_code check_all(struct context *c, bool live, struct fault *f)
 		if (live)
 			check_live_fetch(c, &w);
 		findings_record(c, true, &w);
+		check_diary(c, &w);
 		check_climate(c, &w);
 		if (live) {
 			check_live_mail(c, &w);

@@ -321,6 +321,7 @@ enum fault_code json_morning(const struct composed *m, bool line, struct text *t
 	struct writer w = {.n = &m->facts, .line = line, .short_of_memory = root == NULL};
 	head(&w, root);
 	string(&w, root, "trouble", m->facts.trouble);
+	string(&w, root, "diary", m->facts.diary);
 	lines(&w, root);
 	all_advice(&w, root, &m->advice);
 	changes(&w, root);

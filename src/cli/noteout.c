@@ -7,6 +7,7 @@
 #include "cli/carry.h"
 #include "cli/fetch.h"
 #include "cli/deliver.h"
+#include "cli/diaryfile.h"
 #include "cli/json.h"
 #include "cli/screen.h"
 #include "note/phrase.h"
@@ -139,23 +140,54 @@ static void plainly(const struct fault *trouble, char said[static FAULT_TEXT_SIZ
 	text_add_n(&t, trouble->text, bracket != NULL ? (size_t)(bracket - trouble->text) : n);
 }
 
-static enum fault_code make_note(struct context *c, const struct noteout *o, const struct carry *carry,
-				 struct deliveries *out, struct fault *f)
+/* What is new in the grower's own file, and what of it is not understood; that it cannot be read stops no note. */
+static void read_diary_file(struct context *c, const struct noteout *o, struct text *said)
+{
+	struct diaryfile d;
+	struct fault own = {0};
+	if (c->garden.diary[0] == '\0' || o->kind != LETTER_MORNING || context_replay(c))
+		return;
+	if (diaryfile_take(c, &d, &own) != FAULT_NONE)
+		text_addf(said, "%s\n", own.text);
+	else
+		text_add(said, d.echo.at != NULL ? d.echo.at : "");
+	for (size_t i = 0; i < d.fresh.n; i++)
+		text_addf(said, "%s\n", d.fresh.at[i].text);
+	diaryfile_free(&d);
+}
+
+static enum fault_code compose_note(struct context *c, const struct noteout *o, const struct carry *carry,
+				    const struct fault *trouble, const char *diary, struct deliveries *out,
+				    struct fault *f)
 {
 	char said[FAULT_TEXT_SIZE];
-	struct fault trouble = {0};
 	struct composed *m = NULL;
 	int64_t cut;
-	if (bring_up_to_date(c, &trouble, f) || context_cut(c, &cut, f) || o->compose(c, cut, &m, f))
+	if (context_cut(c, &cut, f) || o->compose(c, cut, &m, f))
 		return f->code;
 	if (m == NULL)
 		return FAULT_NONE;
-	plainly(&trouble, said);
-	m->facts.trouble = trouble.code != FAULT_NONE ? said : NULL;
+	plainly(trouble, said);
+	m->facts.trouble = trouble->code != FAULT_NONE ? said : NULL;
+	m->facts.diary = diary;
 	enum fault_code code = put_out(c, o, m, carry, out, f);
-	if (trouble.code != FAULT_NONE && !m->state.forecast.any && c->wrong.n == 0)
-		screen_warning(trouble.text);
+	if (trouble->code != FAULT_NONE && !m->state.forecast.any && c->wrong.n == 0)
+		screen_warning(trouble->text);
 	compose_free(m);
+	return code;
+}
+
+static enum fault_code make_note(struct context *c, const struct noteout *o, const struct carry *carry,
+				 struct deliveries *out, struct fault *f)
+{
+	struct fault trouble = {0};
+	struct text diary;
+	if (bring_up_to_date(c, &trouble, f) != FAULT_NONE)
+		return f->code;
+	text_init(&diary, (size_t)2 * DIARYFILE_SAID);
+	read_diary_file(c, o, &diary);
+	enum fault_code code = compose_note(c, o, carry, &trouble, diary.at, out, f);
+	text_free(&diary);
 	return code;
 }
 

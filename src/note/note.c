@@ -1,6 +1,7 @@
 #include "note/note.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "base/utf8.h"
 #include "note/credit.h"
@@ -14,6 +15,7 @@
 
 enum {
 	NOTE_PIECE = 2048,
+	NOTE_DIARY = 6,     /* lines of the grower's own file told */
 	NOTE_CHANGES = 4,   /* sentences under CHANGED */
 	NOTE_ROW_ITEMS = 5, /* nights and days shown */
 	NOTE_ROW_INDENT = 8,
@@ -337,6 +339,27 @@ static void foot(const struct note_facts *n, struct text *t)
 	text_add(t, "\n");
 }
 
+/* What the grower's own file had that is new, to be looked over: a misread line is seen on its first day. */
+static void diary(const struct note_facts *n, struct text *t)
+{
+	size_t k = 0;
+	const char *s = n->diary != NULL ? n->diary : "";
+	for (size_t len; *s != '\0'; s += len + (s[len] == '\n'), k++) {
+		char mem[NOTE_PIECE];
+		struct text line;
+		len = strcspn(s, "\n");
+		if (k >= NOTE_DIARY)
+			continue;
+		text_over(&line, mem, sizeof mem);
+		text_add_n(&line, s, len);
+		text_addf(t, "%-*s", NOTE_ROW_INDENT, k == 0 ? "Diary" : "");
+		utf8_wrap(t, line.at, NOTE_ROW_INDENT, NOTE_ROW_INDENT + 2, NOTE_COLUMNS);
+		text_add(t, "\n");
+	}
+	if (k > NOTE_DIARY)
+		text_addf(t, "%*sand %zu more: dewpost diary list\n", NOTE_ROW_INDENT, "", k - NOTE_DIARY);
+}
+
 void note_write(const struct note_facts *n, struct text *t)
 {
 	title(n, t);
@@ -357,6 +380,7 @@ void note_write(const struct note_facts *n, struct text *t)
 	}
 	frostline_write(n, t);
 	soilline_write(n, t);
+	diary(n, t);
 	tellme_write(n, t);
 	foot(n, t);
 }

@@ -39,6 +39,9 @@ enum fault_code compose(struct context *c, int64_t cut, struct composed **m, str
  */
 enum fault_code compose_evening(struct context *c, int64_t cut, struct composed **m, struct fault *f) MUST_USE;
 
+/* The state at the cut alone, for pages that are no note: no advice, no lines, no morning before. */
+enum fault_code compose_state(struct context *c, int64_t cut, struct composed **m, struct fault *f) MUST_USE;
+
 void compose_free(struct composed *m); /* NULL is fine */
 
 /* What is known at the cut of the hours in [from, to); *newest may be NULL.  hours_free also after a fault. */

@@ -147,6 +147,44 @@ static enum fault_code suppliers(struct context *c, int64_t cut, struct composed
 	return fetchlog_supplies(c->record, c->place, from, cut, &m->supply, &m->supplies, f);
 }
 
+/* State at the cut and at the morning of `since`; DATE_NONE: of none. */
+static enum fault_code states(struct context *c, int64_t cut, struct date since, struct composed *m, struct fault *f)
+{
+	struct hours hours = {0};
+	int64_t hour = instant_hour(cut);
+	const struct hours *kept = c->round != NULL ? round_kept(c->round, c->place, hour) : NULL;
+	enum fault_code code = state_at(c, m, kept, cut, &hours, &m->state, f);
+	if (code == FAULT_NONE && date_is(since))
+		code = before_at(c, &hours, since, m, f);
+	if (code == FAULT_NONE && c->round != NULL && c->placed)
+		round_keep(c->round, c->place, hour, &hours);
+	hours_free(&hours);
+	return code;
+}
+
+static enum fault_code composed(struct context *c, int64_t cut, struct date since, struct composed *m, struct fault *f)
+{
+	if (read_diary(c, m, f) != FAULT_NONE)
+		return f->code;
+	struct diary diary = diary_of(m);
+	if (past_learn(c, &diary, cut, &m->past, f) || states(c, cut, since, m, f) || suppliers(c, cut, m, f))
+		return f->code;
+	if (date_is(since)) {
+		advice_all(&c->garden, &m->state, &m->advice);
+		news_mark(&m->advice, &m->state, &m->said, m->any_before ? &m->before : NULL, &m->changes);
+	}
+	m->facts = (struct note_facts){.garden = &c->garden,
+				       .crops = &c->crops,
+				       .zone = &c->zone,
+				       .state = &m->state,
+				       .lines = &m->lines,
+				       .supply = m->supply,
+				       .supplies = m->supplies,
+				       .changes = &m->changes};
+	return FAULT_NONE;
+}
+
+/* Held against the morning of `since`; DATE_NONE: the state alone. */
 static enum fault_code compose_against(struct context *c, int64_t cut, struct date since, struct composed **m,
 				       struct fault *f)
 {
@@ -154,37 +192,11 @@ static enum fault_code compose_against(struct context *c, int64_t cut, struct da
 	*m = NULL;
 	if (made == NULL)
 		return fault_set(f, FAULT_MEMORY, "out of memory");
-	struct hours hours = {0};
-	int64_t hour = instant_hour(cut);
-	const struct hours *kept = c->round != NULL ? round_kept(c->round, c->place, hour) : NULL;
-	enum fault_code code = read_diary(c, made, f);
-	if (code == FAULT_NONE) {
-		struct diary diary = diary_of(made);
-		code = past_learn(c, &diary, cut, &made->past, f);
-	}
-	if (code == FAULT_NONE)
-		code = state_at(c, made, kept, cut, &hours, &made->state, f);
-	if (code == FAULT_NONE)
-		code = before_at(c, &hours, since, made, f);
-	if (code == FAULT_NONE && c->round != NULL && c->placed)
-		round_keep(c->round, c->place, hour, &hours);
-	hours_free(&hours);
-	if (code == FAULT_NONE)
-		code = suppliers(c, cut, made, f);
+	enum fault_code code = composed(c, cut, since, made, f);
 	if (code != FAULT_NONE) {
 		compose_free(made);
 		return code;
 	}
-	advice_all(&c->garden, &made->state, &made->advice);
-	news_mark(&made->advice, &made->state, &made->said, made->any_before ? &made->before : NULL, &made->changes);
-	made->facts = (struct note_facts){.garden = &c->garden,
-					  .crops = &c->crops,
-					  .zone = &c->zone,
-					  .state = &made->state,
-					  .lines = &made->lines,
-					  .supply = made->supply,
-					  .supplies = made->supplies,
-					  .changes = &made->changes};
 	*m = made;
 	return FAULT_NONE;
 }
@@ -209,6 +221,11 @@ enum fault_code compose_evening(struct context *c, int64_t cut, struct composed 
 	rank_lines(&(*m)->advice, &(*m)->lines);
 	(*m)->facts.evening = true;
 	return FAULT_NONE;
+}
+
+enum fault_code compose_state(struct context *c, int64_t cut, struct composed **m, struct fault *f)
+{
+	return compose_against(c, cut, date_none(), m, f);
 }
 
 void compose_free(struct composed *m)

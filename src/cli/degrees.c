@@ -30,7 +30,7 @@ enum fault_code command_degrees(struct context *c, struct fault *f)
 	int64_t cut;
 	const char *name = c->options->operands > 0 ? c->options->operand[0] : NULL;
 	if (context_load(c, f) || known_planting(&c->garden, name, f) || context_peek(c, f) ||
-	    context_cut(c, &cut, f) || compose(c, cut, &m, f))
+	    context_cut(c, &cut, f) || compose_state(c, cut, &m, f))
 		return f->code;
 	enum fault_code code = FAULT_NONE;
 	struct text t;

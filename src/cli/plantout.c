@@ -46,7 +46,7 @@ enum fault_code command_plantout(struct context *c, struct fault *f)
 	int ahead[PLANTDAYS_MAX];
 	size_t days = 0, free = 0;
 	if (context_load(c, f) || context_peek(c, f) || context_cut(c, &cut, f) ||
-	    days_of(c, zone_date(&c->zone, cut), ahead, &days, &free, f) || compose(c, cut, &m, f))
+	    days_of(c, zone_date(&c->zone, cut), ahead, &days, &free, f) || compose_state(c, cut, &m, f))
 		return f->code;
 	enum fault_code code = FAULT_NONE;
 	struct text t;

@@ -17,8 +17,8 @@ enum {
 
 /*
  * By the length of the days, so in both hemispheres: from some 20 August (20 February) to the shortest day.  Frost
- * before that is of spring or of high places, where a plant has its season before it.  Near a pole, where the sun does
- * not set, it is no autumn yet.
+ * before that is of spring or of high places, where a plant has its season before it.  Nearer a pole than
+ * 50 degrees it goes by the days there.
  */
 bool letgo_autumn(struct date evening, double lat_deg, double lon_deg);
 

@@ -25,7 +25,10 @@ int prospect_days_out(const struct season_state *s, size_t planting, struct date
 struct prospect prospect_of(const struct garden *g, const struct season_state *s, size_t planting,
 			    const struct night *n);
 
-/* The same night if cloud came or wind got up after dusk: bed and leaf stay near the air. */
+/*
+ * The same night if cloud came or wind got up after dusk: bed and leaf stay near the air.  The cover line in the bed is
+ * one for clear, calm nights, and calls for nothing then.
+ */
 struct prospect prospect_tipped(const struct garden *g, const struct prospect *p, size_t planting);
 
 /* The line of a figure: kill, stall or cover. */

@@ -4,6 +4,9 @@
 
 #include "physics/sun.h"
 
+/* Nearer the pole it is the same autumn, but there the sun may be up for weeks. */
+static const double FARTHEST_DEG = 50;
+
 static bool shortens(struct date d, double lat_deg, double lon_deg)
 {
 	struct sun_day before = sun_day(date_add(d, -1), lat_deg, lon_deg), day = sun_day(d, lat_deg, lon_deg);
@@ -12,6 +15,7 @@ static bool shortens(struct date d, double lat_deg, double lon_deg)
 
 bool letgo_autumn(struct date evening, double lat_deg, double lon_deg)
 {
+	lat_deg = fmin(fmax(lat_deg, -FARTHEST_DEG), FARTHEST_DEG);
 	return shortens(evening, lat_deg, lon_deg) && shortens(date_add(evening, -LETGO_AUTUMN_DAYS), lat_deg, lon_deg);
 }
 

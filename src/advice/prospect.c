@@ -72,5 +72,6 @@ struct prospect prospect_tipped(const struct garden *g, const struct prospect *p
 	tipped.bed_c = fmax(p->bed_c, p->air_c - d.bed_k);
 	tipped.leaf_c = tipped.leaf.low_c = fmax(p->leaf_c, p->air_c - d.leaf_k);
 	judge(&tipped, &g->planting[planting].figures, g->units);
+	tipped.wanted = tipped.wanted && tipped.rule != CROP_COVER;
 	return tipped;
 }

@@ -203,7 +203,7 @@ static enum fault_code compose_against(struct context *c, int64_t cut, struct da
 
 enum fault_code compose(struct context *c, int64_t cut, struct composed **m, struct fault *f)
 {
-	if (compose_against(c, cut, date_add(zone_date(&c->zone, cut), -1), m, f) != FAULT_NONE)
+	if (compose_against(c, cut, date_add(zone_date(&c->zone, cut), -1), m, f) != FAULT_NONE || *m == NULL)
 		return f->code;
 	rank_lines(&(*m)->advice, &(*m)->lines);
 	return FAULT_NONE;
@@ -211,7 +211,7 @@ enum fault_code compose(struct context *c, int64_t cut, struct composed **m, str
 
 enum fault_code compose_evening(struct context *c, int64_t cut, struct composed **m, struct fault *f)
 {
-	if (compose_against(c, cut, zone_date(&c->zone, cut), m, f) != FAULT_NONE)
+	if (compose_against(c, cut, zone_date(&c->zone, cut), m, f) != FAULT_NONE || *m == NULL)
 		return f->code;
 	if (!news_of_tonight(&(*m)->advice, (*m)->state.today, &(*m)->changes)) {
 		compose_free(*m);

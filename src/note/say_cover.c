@@ -266,20 +266,26 @@ static bool has_female(const struct note_facts *n, const struct advice *a)
 	return !isnan(crop_of(n, a)->female_sown_dd.likely) || !isnan(crop_of(n, a)->female_planted_dd.likely);
 }
 
+static void stays_words(const struct note_facts *n, const struct advice *a, bool full, struct text *t)
+{
+	const struct cover *c = cover_of(n, a);
+	double to_c = advice_step_of(a, STEP_MAY_STAY, 0).value;
+	text_add(t, has(a, STEP_LIES) ? " What lies on it may stay by day" : " It may stay on by day");
+	if (full && c != NULL && c->day == COVER_UNTIL_FLOWER)
+		text_add(t, has_female(n, a) ? " till the first female flower" : " till it flowers");
+	if (full && isfinite(to_c)) {
+		text_add(t, ", while it is under ");
+		phrase_degrees_unit(t, to_c, units_of(n));
+	}
+	text_add(t, ".");
+}
+
 /* When it comes off. */
 static void off_words(const struct note_facts *n, const struct advice *a, bool full, struct text *t)
 {
-	const struct cover *c = cover_of(n, a);
-	struct step off = advice_step_of(a, STEP_OFF, 0), stay = advice_step_of(a, STEP_MAY_STAY, 0);
-	if (!isnan(stay.value)) {
-		text_add(t, has(a, STEP_LIES) ? " What lies on it may stay by day" : " It may stay on by day");
-		if (full && c != NULL && c->day == COVER_UNTIL_FLOWER)
-			text_add(t, has_female(n, a) ? " till the first female flower" : " till it flowers");
-		if (full && isfinite(stay.value)) {
-			text_add(t, ", while it is under ");
-			phrase_degrees_unit(t, stay.value, units_of(n));
-		}
-		text_add(t, ".");
+	struct step off = advice_step_of(a, STEP_OFF, 0);
+	if (has(a, STEP_MAY_STAY)) {
+		stays_words(n, a, full, t);
 	} else if (!isnan(off.value)) {
 		text_add(t, " Off ");
 		phrase_day(t, off.date, n->state->today);

@@ -12,9 +12,10 @@
  * Just planted is settle_days from planting out on; what was sown in place never was.  Lows are those expected
  * (season/outlook): the forecast's, less what such forecasts are off, on their way to bed and leaf.
  *
- * COVER is said of the next ADVICE_COVER_AHEAD nights; CARRY IN instead of what stands in a tub that is movable.  In
- * autumn (advice/letgo) a night by cover or kill is only worth it where the days after are warm; else PICK, and no
- * later night of that planting.  UNCOVER is said in the morning, of what lies by the diary and may not stay.
+ * COVER is said of the next ADVICE_COVER_AHEAD nights, by the stall line of the next COVER_STALL_AHEAD; CARRY IN
+ * instead of what stands in a tub that is movable.  In autumn (advice/letgo) a night by cover or kill is only worth it
+ * where the days after are warm; else PICK, and no later night of that planting.  UNCOVER is said in the morning, of
+ * what lies by the diary and may not stay.
  */
 #ifndef ADVICE_COVER_H
 #define ADVICE_COVER_H
@@ -28,7 +29,9 @@
 #define COVER_WINDY_MS 4.0
 
 enum {
-	COVER_YOUNG_PARTS = 2,  /* the just planted are covered at this part of cover_at */
+	COVER_YOUNG_PARTS = 2, /* the just planted are covered at this part of cover_at */
+	COVER_STALL_AHEAD =
+	    2, /* nights for which a stall is told: nobody has to go and buy fleece for that (judgement) */
 	COVER_UNCOVER_DAYS = 3, /* so many mornings UNCOVER is said; then whoever forgot to note it has peace */
 };
 

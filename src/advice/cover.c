@@ -270,7 +270,8 @@ void cover_advise(const struct garden *g, const struct season_state *s, size_t p
 		look(&in, &p, out);
 	for (size_t i = 0; sayable && lives && i < ADVICE_COVER_AHEAD; i++) {
 		p = prospect_of(g, s, planting, &tonight[i]);
-		lives = !p.wanted || cold_night(&in, &p, out);
+		bool told = p.wanted && (p.rule != CROP_STALL || i < COVER_STALL_AHEAD);
+		lives = !told || cold_night(&in, &p, out);
 	}
 }
 

@@ -219,9 +219,9 @@ START_TEST(key)
 	bed_garden(&garden, UNIT_US);
 	bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-10", "2026-05-01");
 	bed_planting(&garden, &crops, "b", "gourdlet", "2026-04-10", "2026-05-17");
-	static const double was[NIGHTS] = {50, 34, 44, 50, 50}, is[NIGHTS] = {34, 34, 50, 50};
+	static const double was[NIGHTS] = {50, 34, 37, 50, 50}, is[NIGHTS] = {34, 34, 50, 50};
 	mark(is, was);
-	/* Yesterday: today's night for both, tomorrow's for b, which is just planted. */
+	/* Yesterday: today's night for both, tomorrow's for b, which is just planted: less than 1 in 10. */
 	for (size_t i = 0; i < today.n; i++) {
 		const struct advice *a = &today.at[i];
 		bool tonight = date_diff(a->day, now.today) == 0;

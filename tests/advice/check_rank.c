@@ -119,10 +119,10 @@ START_TEST(order)
 	bed_planting(&garden, &crops, "plant", "redberry", "2026-04-20", "");
 	bed_planting(&garden, &crops, "cover", "gourdlet", "2026-04-10", "2026-05-18");
 	garden.planting[1].figures.stall_c = bed_c(30);
-	rank((const double[]){60, 61, 62, 43, 62, 50}, 6);
+	rank((const double[]){60, 43, 62, 61, 62, 50}, 6);
 	ck_assert_uint_eq(lines.n, 3);
 	ROW_INT("today", lines.at[0].lead->verdict, VERDICT_PLANT);
-	ROW_INT("in three days", lines.at[1].lead->verdict, VERDICT_COVER);
+	ROW_INT("tomorrow", lines.at[1].lead->verdict, VERDICT_COVER);
 	ROW_INT("nothing to do", lines.at[2].lead->verdict, VERDICT_WAIT);
 	rank((const double[]){44, 61, 62, 63, 62, 50}, 6);
 	ROW_INT("tonight's frost before planting", lines.at[0].lead->verdict, VERDICT_COVER);

@@ -345,7 +345,8 @@ static void uncover_rest(const struct note_facts *n, const struct line *l, struc
 		phrase_degrees_unit(t, high_c, units_of(n));
 		text_add(t, " today");
 	}
-	text_add(t, ". Off already? Then note it in the diary.");
+	text_addf(t, ". Off already? Note it: dewpost diary add \"uncovered %s\".",
+		  n->garden->planting[l->lead->planting].name);
 }
 
 /* ---- tonight that cannot be judged ---- */

@@ -92,7 +92,10 @@ void why_cover_foot(const struct note_facts *n, const struct advice *a, struct t
 	if (a->verdict == VERDICT_UNCOVER)
 		return;
 	tips(n, a, t);
-	why_headed(
-	    t, "Not known",
-	    "how cold it lies by your hedge or wall. A thermometer in the bed tells: note its lows in the diary.");
+	const struct planting *p = &n->garden->planting[a->planting];
+	text_clear(&words);
+	text_add(&words, "how cold it lies by your hedge or wall. Note tomorrow's low: dewpost diary add \"low ");
+	phrase_degrees_unit(&words, advice_step_of(a, STEP_BED_LOW, 0).value, n->garden->units);
+	text_addf(&words, "%s%s\"", p->in[0] != '\0' ? " at " : "", p->in);
+	why_headed(t, "Not known", words.at);
 }

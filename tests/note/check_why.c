@@ -132,8 +132,8 @@ START_TEST(of_a_cover)
 				   "             to change: cover_at in the garden file)\n"
 				   "It tips if   the forecast is off. Cloud or wind after dusk would help,\n"
 				   "             but not enough.\n"
-				   "Not known    how cold it lies by your hedge or wall. A thermometer in\n"
-				   "             the bed tells: note its lows in the diary.\n"
+				   "Not known    how cold it lies by your hedge or wall. Note tomorrow's\n"
+				   "             low: dewpost diary add \"low 29 F\"\n"
 				   "From         Forecast of 4:17 am today. 1 hour old at the time of the\n"
 				   "             note. Invented forecast.\n";
 	ck_assert_msg(strcmp(morning.t.at, want) == 0, "%s", morning.t.at);

@@ -167,7 +167,8 @@ START_TEST(before_an_autumn_frost)
 	    "PICK herb and green-1 today by 6 pm: all the leaves; then gourdlets of any size. 33 F forecast for "
 	    "tonight; 1 in 3 to freeze. Not worth a cover: 55 F on average in the week after.");
 	LACKS("let go", "Again");
-	autumn(60);
+	for (int i = 0; i < STATE_AHEAD; i++)
+		morning.state.day[i].tmean_c = bed_c(60);
 	line();
 	HAS("worth it",
 	    "Worth it: 60 F on average in the week after. Pick before that: all the leaves; then gourdlets of "

@@ -455,6 +455,7 @@ static Suite *suite(void)
 	tcase_add_loop_test(tc, cuts, 0, (int)(sizeof CUTS / sizeof CUTS[0]));
 	tcase_add_test(tc, no_note_of_tomorrow);
 	tcase_add_test(tc, verbs_in_bold);
+	tcase_set_timeout(tc, 60); /* hundreds of notes that run short of memory */
 	tcase_add_test(tc, composing_short_of_memory);
 	tcase_add_test(tc, json_says_the_same);
 	tcase_add_test(tc, json_whole_or_none);

@@ -45,7 +45,7 @@ enum {
  */
 void cover_advise(const struct garden *g, const struct season_state *s, size_t planting, struct advice_list *out);
 
-/* Whether both are covered with the same, and have it off at the same time: one line will do. */
+/* Whether both are covered with the same, or have it off at the same time: one line will do. */
 bool cover_says_same(const struct advice *a, const struct advice *b);
 
 #endif

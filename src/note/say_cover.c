@@ -266,35 +266,65 @@ static bool has_female(const struct note_facts *n, const struct advice *a)
 	return !isnan(crop_of(n, a)->female_sown_dd.likely) || !isnan(crop_of(n, a)->female_planted_dd.likely);
 }
 
-static void stays_words(const struct note_facts *n, const struct advice *a, bool full, struct text *t)
+/* What the plantings of a line have in common: off by the earliest hour, or on up to the least high. */
+struct off {
+	struct step by, stays; /* values NaN where there is none */
+	bool lies, female;
+};
+
+static struct off off_of(const struct note_facts *n, const struct line *l)
 {
-	const struct cover *c = cover_of(n, a);
-	double to_c = advice_step_of(a, STEP_MAY_STAY, 0).value;
-	text_add(t, has(a, STEP_LIES) ? " What lies on it may stay by day" : " It may stay on by day");
-	if (full && c != NULL && c->day == COVER_UNTIL_FLOWER)
-		text_add(t, has_female(n, a) ? " till the first female flower" : " till it flowers");
-	if (full && isfinite(to_c)) {
-		text_add(t, ", while it is under ");
-		phrase_degrees_unit(t, to_c, units_of(n));
+	struct off o = {.by = advice_step_of(l->lead, STEP_OFF, 0), .stays = advice_step_of(l->lead, STEP_MAY_STAY, 0)};
+	for (size_t i = 0; i < l->n; i++) {
+		const struct cover *c = cover_of(n, l->of[i]);
+		struct step by = advice_step_of(l->of[i], STEP_OFF, 0),
+			    stays = advice_step_of(l->of[i], STEP_MAY_STAY, 0);
+		if (isnan(o.by.value) || by.value < o.by.value)
+			o.by = by;
+		if (isnan(o.stays.value) || stays.value < o.stays.value)
+			o.stays = stays;
+		o.lies = o.lies || has(l->of[i], STEP_LIES);
+		o.female = o.female || (c != NULL && c->day == COVER_UNTIL_FLOWER && has_female(n, l->of[i]));
+	}
+	return o;
+}
+
+static void stays_words(const struct note_facts *n, const struct off *o, bool full, struct text *t)
+{
+	text_add(t, o->lies ? " What lies on it may stay by day" : " It may stay on by day");
+	if (full && o->female)
+		text_add(t, " till the first female flower");
+	if (full && isfinite(o->stays.value)) {
+		text_add(t, o->female ? ", while it is under " : " while it is under ");
+		phrase_degrees_unit(t, o->stays.value, units_of(n));
 	}
 	text_add(t, ".");
 }
 
 /* When it comes off. */
-static void off_words(const struct note_facts *n, const struct advice *a, bool full, struct text *t)
+static void off_words(const struct note_facts *n, const struct line *l, bool full, struct text *t)
 {
-	struct step off = advice_step_of(a, STEP_OFF, 0);
-	if (has(a, STEP_MAY_STAY)) {
-		stays_words(n, a, full, t);
-	} else if (!isnan(off.value)) {
+	struct off o = off_of(n, l);
+	if (!isnan(o.by.value)) {
 		text_add(t, " Off ");
-		phrase_day(t, off.date, n->state->today);
+		phrase_day(t, o.by.date, n->state->today);
 		text_add(t, " by ");
-		on_the_half_hour(n, (int64_t)off.value, t);
+		on_the_half_hour(n, (int64_t)o.by.value, t);
 		text_add(t, ".");
+	} else if (!isnan(o.stays.value)) {
+		stays_words(n, &o, full, t);
 	} else {
 		text_add(t, full ? " Off in the morning, before the sun is strong." : " Off in the morning.");
 	}
+}
+
+/* Whether a line before this one tells of covering, too. */
+static bool after_another(const struct note_facts *n, const struct line *l)
+{
+	for (size_t k = 0; k < n->lines->n && &n->lines->at[k] != l; k++)
+		if (advice_shelters(n->lines->at[k].lead->verdict))
+			return true;
+	return false;
 }
 
 /* Whether one of its plantings has been covered, by the diary: the manner is known. */
@@ -310,7 +340,7 @@ static bool has_done_it(const struct note_facts *n, const struct line *l)
 static void cover_caution(const struct note_facts *n, const struct line *l, struct text *t)
 {
 	const struct cover *c = cover_of(n, l->lead);
-	bool full = say_is_news(l) && !say_told_before(n, l) && !has_done_it(n, l);
+	bool full = say_is_news(l) && !after_another(n, l) && !has_done_it(n, l);
 	if (full) {
 		text_addf(t, " %s, edges weighted, nothing touching the leaves, plastic least of all.",
 			  c == NULL ? "Fleece or sheets on hoops" : "Held off by hoops or canes");
@@ -322,7 +352,7 @@ static void cover_caution(const struct note_facts *n, const struct line *l, stru
 	} else {
 		text_add(t, " Nothing touching the leaves.");
 	}
-	off_words(n, l->lead, full, t);
+	off_words(n, l, full, t);
 }
 
 static void pick_rest(const struct note_facts *n, const struct line *l, struct text *t)

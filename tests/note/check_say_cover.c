@@ -72,7 +72,7 @@ static const struct {
      "felt",
      70,
      {"1 in 3 to freeze, covered 1 in 15.", "Held off by hoops or canes, edges weighted, nothing touching the leaves",
-      "It may stay on by day till it flowers, while it is under 86 F."},
+      "It may stay on by day while it is under 86 F."},
      "gain nothing"},
     {"felt, and a hot day", "felt", 90, {"Off tomorrow by 10 am.", "covered 1 in 15"}, "stay on"},
     {"film",

@@ -32,9 +32,8 @@ static void plantings(struct context *c, struct findings *w)
 			continue;
 		findings_head(w, "planting");
 		text_addf(&w->lines,
-			  "%s has no date yet: nothing can be said of it; once it is out, dewpost diary add\n", name);
-		findings_head(w, "");
-		text_addf(&w->lines, "\"planted out %s\", or sown = or planted = in the garden file\n", name);
+			  "%s has no date: nothing can be said of it; dewpost diary add \"planted out %s\" gives one\n",
+			  name, name);
 	}
 	mem_free(entries);
 }

@@ -121,7 +121,7 @@ static size_t last_line(const struct entry *all, size_t n, struct entry which[st
 	for (size_t i = 0; i < n; i++)
 		if (last == NULL || all[i].id > last->id)
 			last = &all[i];
-	for (size_t i = 0; i < n && found < DIARYLINE_ENTRIES; i++)
+	for (size_t i = 0; last != NULL && i < n && found < DIARYLINE_ENTRIES; i++)
 		if (all[i].written == last->written && strcmp(all[i].text, last->text) == 0)
 			which[found++] = all[i];
 	return found;

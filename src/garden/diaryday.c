@@ -338,31 +338,39 @@ static size_t side(const struct diarywords *w, size_t i, struct date today, stru
 	return 1;
 }
 
-static enum fault_code both_sides(const struct diarywords *w, struct date today, struct named *a, struct named *b,
-				  struct fault *f)
+/* The first side, or today before "until"; words used, 0 where there is none. */
+static size_t first_side(const struct diarywords *w, size_t i, struct date today, struct named *a, struct fault *f)
 {
-	size_t i = diarywords_is(w, 0, "from") ? 1 : 0;
-	if (joins(w, i)) {
-		a->date = today;
-	} else {
-		size_t used = side(w, i, today, a, f);
-		if (used == 0)
-			return not_away(f);
-		i += used;
-	}
-	*b = *a;
-	if (i == w->n && (date_is(a->date) || a->month > 0))
-		return FAULT_NONE;
-	size_t used = joins(w, i) ? side(w, i + 1, today, b, f) : 0;
-	if (used == 0 || i + 1 + used != w->n)
-		return not_away(f);
+	if (!joins(w, i))
+		return side(w, i, today, a, f);
+	a->date = today;
+	return 0;
+}
+
+/* What one side leaves to the other; false where neither has a month. */
+static bool complete(struct named *a, struct named *b)
+{
 	if (!date_is(a->date) && a->month == 0) {
 		a->month = b->month;
 		a->year = b->year;
 	}
 	if (!date_is(b->date) && b->month == 0)
 		b->month = a->month;
-	return a->day > 0 && a->month == 0 ? not_away(f) : FAULT_NONE;
+	return date_is(a->date) || a->month > 0;
+}
+
+static enum fault_code both_sides(const struct diarywords *w, struct date today, struct named *a, struct named *b,
+				  struct fault *f)
+{
+	size_t i = diarywords_is(w, 0, "from") ? 1 : 0;
+	i += first_side(w, i, today, a, f);
+	if (!date_is(a->date) && a->day == 0)
+		return not_away(f);
+	*b = *a;
+	size_t used = joins(w, i) ? side(w, i + 1, today, b, f) + 1 : 0;
+	if (used == 1 || i + used != w->n)
+		return not_away(f);
+	return complete(a, b) ? FAULT_NONE : not_away(f);
 }
 
 enum fault_code diaryday_span(const struct diarywords *w, size_t i, struct date today, struct date *first,

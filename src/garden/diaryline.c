@@ -146,26 +146,35 @@ static enum fault_code no_verb(const struct reading *r, struct fault *f)
 	    KEY_SHOWN(word));
 }
 
+static enum fault_code one_verb(const struct reading *r, enum verb v, struct fault *f)
+{
+	if (r->verb == VERBS || r->verb == v)
+		return FAULT_NONE;
+	return fault_set(f, FAULT_DATA, "\"%s\" and \"%s\": one thing a line; two lines are right",
+			 diaryverb_row(r->verb)->phrase[0], diaryverb_row(v)->phrase[0]);
+}
+
+/* From here on the words are the grower's own. */
+static bool own_words(const struct reading *r, size_t i)
+{
+	return r->verb == VERB_FOUND || (r->verb != VERBS && diarywords_is(&r->w, i, "with"));
+}
+
 /* Take the one verb out of the line; *at is where it stood. */
 static enum fault_code find_verb(struct reading *r, size_t *at, struct fault *f)
 {
-	size_t words, taken = 0;
+	size_t words = 0, taken = 0;
 	r->verb = VERBS;
-	for (size_t i = 0; i<r->w.n; i += words> 0 ? words : 1) {
-		if (r->verb != VERBS && diarywords_is(&r->w, i, "with"))
-			break;
+	for (size_t i = 0; i < r->w.n && !own_words(r, i); i++) {
 		enum verb v = diaryname_is(r->g, r->w.at[i]) ? VERBS : diaryverb_at(&r->w, i, &words);
-		words = v == VERBS ? 0 : words;
 		if (v == VERBS)
 			continue;
-		if (r->verb == VERB_FOUND)
-			break;
-		if (r->verb != VERBS && r->verb != v)
-			return fault_set(f, FAULT_DATA, "\"%s\" and \"%s\": one thing a line; two lines are right",
-					 diaryverb_row(r->verb)->phrase[0], diaryverb_row(v)->phrase[0]);
-		*at = r->verb == VERBS ? i : *at;
-		taken = r->verb == VERBS ? words : taken;
+		if (one_verb(r, v, f) != FAULT_NONE)
+			return f->code;
+		*at = taken == 0 ? i : *at;
+		taken = taken == 0 ? words : taken;
 		r->verb = v;
+		i += words - 1;
 	}
 	if (r->verb == VERBS)
 		return no_verb(r, f);
@@ -456,13 +465,11 @@ enum fault_code diaryline_read(const char *line, const struct garden *g, struct 
 	    .line = plain, .g = g, .today = today, .day = date_none(), .amount = (double)NAN, .sowing = -1};
 	out->n = 0;
 	line += strspn(line, " \t");
-	for (size_t i = 0; i < sizeof plain; i++) {
-		plain[i] = line[i] == '\t' ? ' ' : line[i];
-		if (line[i] == '\0')
-			break;
-	}
-	if (strlen(line) < sizeof plain)
+	if (text_copy(plain, sizeof plain, line)) {
+		for (char *s = strchr(plain, '\t'); s != NULL; s = strchr(s, '\t'))
+			*s = ' ';
 		line = plain;
+	}
 	if (is_line(line, &wrong) == FAULT_NONE) {
 		diarywords_cut(line, &r.w);
 		(void)take_line(&r, out, &wrong);

@@ -140,12 +140,13 @@ const struct diaryverb *diaryverb_row(enum verb v)
 /* How many words of the line, from i on, are those of a phrase; 0: they are not. */
 static size_t phrase_at(const struct diarywords *w, size_t i, const char *phrase)
 {
-	struct diarywords p;
-	diarywords_cut(phrase, &p);
-	for (size_t k = 0; k < p.n; k++)
-		if (!diarywords_is(w, i + k, p.at[k]))
+	size_t words = 0;
+	for (size_t n; *phrase != '\0'; phrase += n + (phrase[n] == ' '), words++) {
+		n = strcspn(phrase, " ");
+		if (i + words >= w->n || strlen(w->at[i + words]) != n || strncasecmp(w->at[i + words], phrase, n) != 0)
 			return 0;
-	return p.n;
+	}
+	return words;
 }
 
 enum verb diaryverb_at(const struct diarywords *w, size_t i, size_t *words)

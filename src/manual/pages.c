@@ -6,6 +6,7 @@
 #include "cli/interview.h"
 #include "cli/options.h"
 #include "facts/var.h"
+#include "garden/diaryverb.h"
 #include "garden/garden.h"
 #include "garden/keys.h"
 #include "garden/tables.h"
@@ -123,6 +124,22 @@ static void mapping(struct text *t)
 	text_add(t, " .\n");
 }
 
+/* An example of each verb, and what else it may be written as. */
+static void diary(struct text *t)
+{
+	text_add(t, ".Bl -tag -width Ds\n");
+	for (int v = 0; v < VERBS; v++) {
+		const struct diaryverb *row = diaryverb_row((enum verb)v);
+		text_add(t, ".It Li ");
+		mdoc_argument(t, row->example);
+		text_add(t, "\n");
+		for (size_t k = 0; row->phrase[k] != NULL; k++)
+			text_addf(t, "%s%s", k > 0 ? ", " : "", row->phrase[k]);
+		text_add(t, "\n");
+	}
+	text_add(t, ".El\n");
+}
+
 /* ---- garden.ini(5) ---- */
 
 /* Keys that are told in their own section. */
@@ -238,7 +255,7 @@ static const struct part {
 } PARTS[] = {
     {"synopsis", synopsis}, {"commands", command_list}, {"options", option_list}, {"mapping", mapping},
     {"setup", answers},     {"garden", garden},         {"crops", crops},         {"covers", covers},
-    {"source", source},     {"variables", variables},
+    {"source", source},     {"variables", variables},   {"diary", diary},
 };
 
 static const struct part *part_named(const char *name, size_t n)

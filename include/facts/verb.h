@@ -21,7 +21,7 @@ enum verb {
 	VERB_MALE,        /* first male flower open */
 	VERB_FEMALE,      /* first female flower open */
 	VERB_POLLINATED,
-	VERB_PICKED,
+	VERB_PICKED,  /* amount: fruits; NaN where not said */
 	VERB_WATERED, /* amount: litres; NaN where not said */
 	VERB_FED,
 	VERB_STRAWED,

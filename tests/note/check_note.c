@@ -329,6 +329,31 @@ START_TEST(what_only_the_grower_knows)
 }
 END_TEST
 
+/* What a file of the grower's own had that is new: six lines, each wrapped under itself, and how many more. */
+START_TEST(lines_of_a_file)
+{
+	static const char seven[] =
+	    "Tue 19 May: picked 1\nTue 19 May: picked 2\nTue 19 May: picked 3\nTue 19 May: picked 4\n"
+	    "Tue 19 May: picked 5\nTue 19 May: picked 6\nTue 19 May: picked 7\n";
+	bed_planting(&morning.garden, &morning.crops, "green-1", "gourdlet", "2026-04-10", "2026-05-01");
+	morning_compose((const double[]){55, 55, 55, 55, 55}, 5, NULL);
+	morning.facts.diary = "Tue 19 May: a line that is longer than a note is wide, which is seventy-two columns\n";
+	morning_note();
+	ck_assert_msg(strstr(morning.t.at, "\nDiary   Tue 19 May: a line that is longer than a note is wide, which is\n"
+					   "          seventy-two columns\n") != NULL,
+		      "%s", morning.t.at);
+	morning.facts.diary = seven;
+	morning_note();
+	ck_assert_msg(
+	    strstr(morning.t.at, "\n        Tue 19 May: picked 6\n        and 1 more: dewpost diary list\n") != NULL,
+	    "%s", morning.t.at);
+	LACKS("the seventh", "picked 7");
+	morning.facts.diary = "";
+	morning_note();
+	LACKS("nothing new", "Diary");
+}
+END_TEST
+
 START_TEST(more_than_five)
 {
 	for (int i = 0; i < 7; i++) {
@@ -477,6 +502,7 @@ static Suite *suite(void)
 	tcase_add_loop_test(c, layers_that_end, 0, sizeof layers / sizeof *layers);
 	tcase_add_test(c, layers_with_the_row);
 	tcase_add_test(c, what_only_the_grower_knows);
+	tcase_add_test(c, lines_of_a_file);
 	tcase_add_test(c, more_than_five);
 	tcase_add_test(c, long_names);
 	tcase_add_test(c, columns);

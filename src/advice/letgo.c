@@ -23,8 +23,8 @@ double letgo_mean_after(const struct season_state *s, struct date evening)
 {
 	int first = date_diff(evening, s->today) + 1, known = 0;
 	double sum_c = 0;
-	for (int i = first; i < first + LETGO_DAYS && i < STATE_AHEAD; i++) {
-		if (i < 0 || isnan(s->day[i].tmean_c))
+	for (int i = first > 0 ? first : 0; i < first + LETGO_DAYS && i < STATE_AHEAD; i++) {
+		if (isnan(s->day[i].tmean_c))
 			continue;
 		known++;
 		sum_c += s->day[i].tmean_c;

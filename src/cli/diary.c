@@ -152,16 +152,16 @@ static enum fault_code find(const struct context *c, const struct entry *all, si
 
 static enum fault_code take_back(struct context *c, const struct entry *which, size_t n, struct fault *f)
 {
-	struct entry undo[DIARYLINE_ENTRIES];
+	struct entry back[DIARYLINE_ENTRIES];
 	struct text t;
 	for (size_t i = 0; i < n; i++) {
 		struct text words;
-		undo[i] = (struct entry){
+		back[i] = (struct entry){
 		    .written = c->now, .date = today(c), .verb = "undo", .amount = (double)NAN, .undoes = which[i].id};
-		text_over(&words, undo[i].text, sizeof undo[i].text);
+		text_over(&words, back[i].text, sizeof back[i].text);
 		text_addf(&words, "undo %lld", (long long)which[i].id);
 	}
-	if (diary_append_all(c->record, c->garden.id, undo, n, f) != FAULT_NONE)
+	if (diary_append_all(c->record, c->garden.id, back, n, f) != FAULT_NONE)
 		return f->code;
 	text_init(&t, DIARY_SIZE);
 	say_entries(c, which, n, "taken back: ", &t);

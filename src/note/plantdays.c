@@ -23,17 +23,17 @@ static bool among(const int *ahead, size_t n, int day)
 
 size_t plantdays_choose(struct date today, int ahead[static PLANTDAYS_MAX], size_t *free)
 {
-	int weekend[2], days = plantday_weekend(today, weekend);
+	int coming[2], days = plantday_weekend(today, coming);
 	size_t n = 0;
 	for (int i = 0; i < days; i++)
-		ahead[n++] = weekend[i];
+		ahead[n++] = coming[i];
 	*free = n;
 	for (int day = 0; day < OTHERS; day++)
 		if (!among(ahead, n, day))
 			ahead[n++] = day;
 	for (int i = 0; i < days; i++)
-		if (weekend[i] + WEEK <= PLANTDAY_AHEAD && !among(ahead, n, weekend[i] + WEEK))
-			ahead[n++] = weekend[i] + WEEK;
+		if (coming[i] + WEEK <= PLANTDAY_AHEAD && !among(ahead, n, coming[i] + WEEK))
+			ahead[n++] = coming[i] + WEEK;
 	return n;
 }
 

@@ -77,7 +77,8 @@ void dayhours_of(const struct hours *h, const struct zone *z, struct date from, 
 		 double lon_deg, double elevation_m, struct dayhours *day)
 {
 	struct span s = {.n = 0};
-	n = n > DAYHOURS_MOST ? DAYHOURS_MOST : n;
+	if (n > DAYHOURS_MOST)
+		n = DAYHOURS_MOST;
 	for (size_t k = 0; k < n; k++) {
 		struct dayhours *d = &day[k];
 		d->date = date_add(from, (int)k);

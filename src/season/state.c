@@ -263,7 +263,7 @@ void season_state_at(const struct garden *g, const struct zone *z, const struct 
 /* The first day that a planting asks for; DATE_NONE where it asks for none. */
 static struct date asks_from(const struct garden *g, size_t i, const struct diary *diary, struct date today)
 {
-	struct planting_state ps;
+	struct planting_state ps = {.age_days = -1};
 	dates_of(g, i, diary, today, &ps.dates);
 	place_of(&g->planting[i], today, &ps);
 	struct date soil = stages_soil_from(&g->planting[i], &ps.dates, today);

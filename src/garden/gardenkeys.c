@@ -209,7 +209,7 @@ static const struct key planting_key[] = {
      .word = {[GARDEN_START_NO] = "no", [GARDEN_START_INDOORS] = "indoors", [GARDEN_START_OUTDOORS] = "outdoors"},
      .fallback = "no",
      .example = "indoors",
-     .help = "Where it is to be sown, of a planting without a day of sowing yet: the note says when.  Once it is "
+     .help = "Where it is to be sown, of a planting without a day of sowing yet: the note says when; once it is "
 	     "sown, give that day, here or in the diary",
      AT(planting, start)},
     {.name = "seed_year",

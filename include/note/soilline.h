@@ -8,7 +8,7 @@
 
 /*
  * The planting that the line is about: the first that is in its tray or still to be sown, and has a bed or tub whose
- * soil this morning is known; NULL where there is none, and so no line.
+ * soil this morning is known and under 70 F; NULL where there is none, and so no line.
  */
 const struct planting *soilline_of(const struct note_facts *n);
 

@@ -5,6 +5,7 @@
 
 #include "advice/cover.h"
 #include "advice/harden.h"
+#include "advice/plantday.h"
 #include "advice/settle.h"
 #include "base/instant.h"
 
@@ -18,10 +19,26 @@ static bool same_step(const struct advice *a, const struct advice *b, enum step_
 	return same_number(advice_step_of(a, kind, 0).value, advice_step_of(b, kind, 0).value);
 }
 
+/* A WAIT for cold nights tells the chance that they hold, today and on the day it names, and nothing of stall, frost
+ * or soil. */
+static bool waits_for_nights(const struct advice *a)
+{
+	return a->verdict == VERDICT_WAIT && advice_step_of(a, STEP_HOLD, 0).value < PLANTDAY_HOLD &&
+	       !(advice_step_of(a, STEP_FROST, 0).value >= PLANTDAY_FROST);
+}
+
+static bool same_nights(const struct advice *a, const struct advice *b)
+{
+	double good = advice_step_of(a, STEP_HOLD, 1).value, other = advice_step_of(b, STEP_HOLD, 1).value;
+	return same_step(a, b, STEP_HOLD) && same_step(a, b, STEP_FREE) && same_number(good, other);
+}
+
 /* The numbers that a line about planting out tells: those of the first planting speak for all of it. */
 static bool same_planting_out(const struct advice *a, const struct advice *b)
 {
 	static const enum step_kind told[] = {STEP_STALL_LINE, STEP_HOLD, STEP_STALL, STEP_FROST, STEP_SOIL};
+	if (waits_for_nights(a) && waits_for_nights(b))
+		return same_nights(a, b);
 	for (size_t i = 0; i < sizeof told / sizeof *told; i++)
 		if (!same_step(a, b, told[i]))
 			return false;

@@ -1,11 +1,12 @@
 #include "note/soilline.h"
 
-#include <math.h>
-
 #include "base/utf8.h"
 #include "note/phrase.h"
 
 enum { SOIL_PIECE = 256, SOIL_INDENT = 8 };
+
+/* From here on soil holds back nothing that waits: 70 F (judgement). */
+static const double SOIL_WARM_C = 38 / 1.8;
 
 static bool waits(const struct note_facts *n, size_t i)
 {
@@ -16,7 +17,7 @@ static bool waits(const struct note_facts *n, size_t i)
 const struct planting *soilline_of(const struct note_facts *n)
 {
 	for (size_t i = 0; i < n->state->plantings; i++)
-		if (waits(n, i) && !isnan(season_soil(n->state, i, n->state->today).c))
+		if (waits(n, i) && season_soil(n->state, i, n->state->today).c < SOIL_WARM_C)
 			return &n->garden->planting[i];
 	return NULL;
 }

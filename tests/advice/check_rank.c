@@ -111,6 +111,24 @@ START_TEST(other_lines_stand_alone)
 }
 END_TEST
 
+/* Cold nights are the same for all that want the same of them; where one would stall a plant, its own line counts. */
+START_TEST(cold_nights_are_one_line)
+{
+	begin();
+	size_t a = bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-20", "");
+	size_t b = bed_planting(&garden, &crops, "b", "gourdlet", "2026-04-20", "");
+	garden.planting[b].figures.stall_c = garden.planting[a].figures.stall_c + 1;
+	rank((const double[]){50, 50, 50, 50, 50}, 5);
+	ck_assert_uint_eq(lines.n, 1);
+	ROW_INT("both", lines.at[0].n, 2);
+	rank((const double[]){70, 70, 43, 70, 70}, 5);
+	ck_assert_uint_eq(lines.n, 2);
+	garden.planting[b].figures.night_line_c = bed_c(58);
+	rank((const double[]){50, 50, 50, 50, 50}, 5);
+	ck_assert_uint_eq(lines.n, 2);
+}
+END_TEST
+
 /* What is due first comes first; where there is nothing to do, last. */
 START_TEST(order)
 {
@@ -300,6 +318,7 @@ static Suite *suite(void)
 	TCase *t = tcase_create("rank");
 	tcase_add_test(t, same_advice_is_one_line);
 	tcase_add_test(t, other_lines_stand_alone);
+	tcase_add_test(t, cold_nights_are_one_line);
 	tcase_add_test(t, order);
 	tcase_add_test(t, what_repeats);
 	tcase_add_test(t, later_nights);

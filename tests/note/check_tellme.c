@@ -37,6 +37,8 @@ static const struct {
     {"read today", 10, 15, 0, UNIT_US, "Soil 59 F at 4 in, south at 8 am (your reading).", ""},
     {"read on Sunday", 10, 15, 2, UNIT_US, "(your reading of Sun 17, carried forward).", ""},
     {"nobody knows", NAN, NAN, 0, UNIT_US, "", ""},
+    {"warm enough for all", 21.2, NAN, 0, UNIT_US, "", ""},
+    {"not quite", 21, NAN, 0, UNIT_US, "Soil 70 F at 4 in", "dewpost diary add \"soil 70 F at south\""},
 };
 
 START_TEST(soil_line)

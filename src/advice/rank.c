@@ -76,9 +76,17 @@ static bool same_lines(const struct advice *a, const struct advice *b)
 	return same_number(a->line_c, b->line_c) && (a->decision != DECISION_PLANT_OUT || same_planting_out(a, b));
 }
 
+/* A night that cannot be judged and holds no number against any line: the sky is looked at once for all. */
+static bool looks_blindly(const struct advice *a)
+{
+	return a->verdict == VERDICT_LOOK && isnan(advice_step_of(a, STEP_MARGIN, 0).value);
+}
+
 /* Does the second say of its planting what the first says of another? */
 static bool says_same(const struct advice *a, const struct advice *b)
 {
+	if (looks_blindly(a) && looks_blindly(b))
+		return a->day.n == b->day.n;
 	return a->decision == b->decision && a->verdict == b->verdict && a->day.n == b->day.n &&
 	       advice_same_danger(a, b) && a->cannot_tell == b->cannot_tell && same_lines(a, b) &&
 	       same_step(a, b, STEP_AGE) && same_step(a, b, STEP_TRAY);

@@ -129,6 +129,19 @@ START_TEST(cold_nights_are_one_line)
 }
 END_TEST
 
+/* New or not, all that stands outside is covered by one look at the sky. */
+START_TEST(one_look_at_the_sky)
+{
+	begin();
+	bed_planting(&garden, &crops, "a", "gourdlet", "2026-04-10", "2026-05-01");
+	bed_planting(&garden, &crops, "b", "gourdlet", "2026-04-10", "2026-05-18");
+	rank(&(double){NAN}, 1);
+	ck_assert_uint_eq(lines.n, 1);
+	ROW_INT("look", lines.at[0].lead->verdict, VERDICT_LOOK);
+	ROW_INT("both", lines.at[0].n, 2);
+}
+END_TEST
+
 /* What is due first comes first; where there is nothing to do, last. */
 START_TEST(order)
 {
@@ -319,6 +332,7 @@ static Suite *suite(void)
 	tcase_add_test(t, same_advice_is_one_line);
 	tcase_add_test(t, other_lines_stand_alone);
 	tcase_add_test(t, cold_nights_are_one_line);
+	tcase_add_test(t, one_look_at_the_sky);
 	tcase_add_test(t, order);
 	tcase_add_test(t, what_repeats);
 	tcase_add_test(t, later_nights);

@@ -1,7 +1,8 @@
 /*
  * The words of a diary line, and the days that a grower names in them.
  *
- * "yesterday", "Mon", "3 days ago", "12 May", "May 12 2026", "2026-05-12".  A day that could be two is refused.
+ * "yesterday", "Mon", "3 days ago", "12 May", "Tue 12 May", "May 12 2026", "2026-05-12".  A day that could be two is
+ * refused.
  */
 #ifndef GARDEN_DIARYDAY_H
 #define GARDEN_DIARYDAY_H
@@ -37,6 +38,9 @@ void diarywords_drop(struct diarywords *w, size_t from, size_t n);
  *          last one before today.
  */
 size_t diaryday_at(const struct diarywords *w, size_t i, struct date today, struct date *day, struct fault *f);
+
+/* Whether words from i on are two days to different readers: "3 May 12" is 3 May and 12, or 3 and May 12. */
+bool diaryday_two_ways(const struct diarywords *w, size_t i);
 
 /*
  * First and last day of a time away, from word i to the end: "20-27 July", "28 Dec to 3 Jan", "July 20 - 27",

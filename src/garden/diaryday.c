@@ -53,6 +53,7 @@ void diarywords_drop(struct diarywords *w, size_t from, size_t n)
 struct named {
 	struct date date;     /* DATE_NONE: the parts count */
 	int year, month, day; /* 0: not said */
+	int weekday;          /* of that day, from 1 for Monday; 0: not said */
 };
 
 static int month_of(const char *word)
@@ -107,7 +108,7 @@ static size_t calendar_day(const struct diarywords *w, size_t i, struct named *o
 	int month = before > 0 ? month_of(word_at(w, i + 1)) : month_of(word_at(w, i));
 	if (month == 0 || (before == 0 && after == 0))
 		return 0;
-	*out = (struct named){date_none(), year_of(w, i + 2), month, before > 0 ? before : after};
+	*out = (struct named){date_none(), year_of(w, i + 2), month, before > 0 ? before : after, 0};
 	return out->year > 0 ? 3 : 2;
 }
 
@@ -133,6 +134,12 @@ static size_t weekday(const struct diarywords *w, size_t i, struct date today, s
 	int day = weekday_of(word_at(w, i + last));
 	if (day < 0)
 		return 0;
+	/* "Tue 12 May" */
+	size_t calendar = last ? 0 : calendar_day(w, i + 1, out);
+	if (calendar > 0) {
+		out->weekday = day + 1;
+		return 1 + calendar;
+	}
 	int ago = (date_weekday(today) - day + WEEK) % WEEK;
 	if (ago == 0 && !last) {
 		fault_set(f, FAULT_DATA, "\"%s\" is today, or a week ago; \"today\" or \"last %s\" is right", w->at[i],
@@ -215,6 +222,16 @@ static int year_now(struct date today)
 	return year;
 }
 
+static enum fault_code check_weekday(const struct named *n, struct date day, struct fault *f)
+{
+	char text[DATE_TEXT_SIZE];
+	int is = date_weekday(day);
+	if (n->weekday == 0 || n->weekday == is + 1)
+		return FAULT_NONE;
+	return fault_set(f, FAULT_DATA, "%s is a %s; one of the two is right", date_text(day, text),
+			 date_weekday_long(is));
+}
+
 /* A day that is over. */
 static enum fault_code settle(const struct named *n, struct date today, struct date *day, struct fault *f)
 {
@@ -223,11 +240,11 @@ static enum fault_code settle(const struct named *n, struct date today, struct d
 	if (date_is(n->date))
 		return FAULT_NONE;
 	if (n->year > 0)
-		return date_is(*day) ? FAULT_NONE : no_such_day(n, year, f);
+		return date_is(*day) ? check_weekday(n, *day, f) : no_such_day(n, year, f);
 	if (!date_is(*day) || date_diff(*day, today) > 0)
 		*day = in_year(n, year - 1);
 	if (date_is(*day) && date_diff(today, *day) <= HALF_YEAR)
-		return FAULT_NONE;
+		return check_weekday(n, *day, f);
 	if (!date_is(in_year(n, year)))
 		return no_such_day(n, year, f);
 	const char *month = date_month_short(n->month);
@@ -246,6 +263,11 @@ size_t diaryday_at(const struct diarywords *w, size_t i, struct date today, stru
 	if (wrong.code != FAULT_NONE)
 		*f = wrong;
 	return used;
+}
+
+bool diaryday_two_ways(const struct diarywords *w, size_t i)
+{
+	return day_of(word_at(w, i)) > 0 && month_of(word_at(w, i + 1)) > 0 && day_of(word_at(w, i + 2)) > 0;
 }
 
 /* ---- a time away ---- */
@@ -391,7 +413,9 @@ enum fault_code diaryday_span(const struct diarywords *w, size_t i, struct date 
 	if (!date_is(*last))
 		return no_such_day(&b, b.year > 0 ? b.year : year_now(*first), f);
 	int days = date_diff(*last, *first) + 1;
-	if (days < 1 || days > AWAY_MOST_DAYS || date_diff(*first, today) > AWAY_MOST_DAYS)
+	/* "27-20 July": without its year no last day is so far off. */
+	bool turned = days > HALF_YEAR && !date_is(b.date) && b.year == 0;
+	if (days < 1 || turned || days > AWAY_MOST_DAYS || date_diff(*first, today) > AWAY_MOST_DAYS)
 		return fault_set(f, FAULT_DATA,
 				 "away from %d %s on is not a time of a day to a year; the first day and then the last "
 				 "is right",

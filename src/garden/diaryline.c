@@ -104,19 +104,13 @@ static enum fault_code take_day(struct reading *r, size_t i, bool *is, struct fa
 	return set_day(r, day, f);
 }
 
-/* A day that the line ends with. */
-static enum fault_code take_last_day(struct reading *r, size_t from, struct fault *f)
+/* Days among the grower's own words: one that is passed over would be today's, without a word. */
+static enum fault_code take_days(struct reading *r, size_t from, struct fault *f)
 {
-	for (size_t i = from; i < r->w.n; i++) {
-		struct date day;
-		struct fault wrong = {0};
-		size_t on = diarywords_is(&r->w, i, "on") ? 1 : 0;
-		size_t used = diaryday_at(&r->w, i + on, r->today, &day, &wrong);
-		if (used == 0 || i + on + used < r->w.n)
-			continue;
-		r->w.n = i;
-		return set_day(r, day, f);
-	}
+	bool is;
+	for (size_t i = from; i < r->w.n; i += !is)
+		if (take_day(r, i, &is, f) != FAULT_NONE)
+			return f->code;
 	return FAULT_NONE;
 }
 
@@ -194,12 +188,22 @@ static bool sown_where(struct reading *r, const char *word)
 	return true;
 }
 
+/* "rain 8 in south": the unit may have been left out. */
+static bool place_or_inches(const struct reading *r, size_t i, size_t used)
+{
+	return used == 2 && i + 2 < r->w.n && diarywords_is(&r->w, i + 1, "in") && diaryname_is(r->g, r->w.at[i + 2]);
+}
+
 static enum fault_code take_number(struct reading *r, size_t i, size_t *used, struct fault *f)
 {
 	double amount;
 	if (diaryfigure_at(&r->w, i, diaryverb_row(r->verb), (enum unit_system)r->g->units, &amount, used, f) ||
 	    *used == 0)
 		return f->code;
+	if (place_or_inches(r, i, *used))
+		return fault_set(f, FAULT_DATA,
+				 "%s in: inches, or the place? \"%s mm in %s\" or \"%s in at %s\" is right", r->w.at[i],
+				 r->w.at[i], r->w.at[i + 2], r->w.at[i], r->w.at[i + 2]);
 	if (r->figure)
 		return fault_set(f, FAULT_DATA, "\"%s\" is a second number; one a line is right", r->w.at[i]);
 	r->figure = true;
@@ -212,7 +216,7 @@ static enum fault_code take_detail(struct reading *r, size_t i, struct fault *f)
 {
 	if (!diarywords_is(&r->w, i, "with") || diaryverb_row(r->verb)->figure != DIARYVERB_NO_FIGURE)
 		return FAULT_NONE;
-	if (take_last_day(r, i, f) != FAULT_NONE)
+	if (take_days(r, i, f) != FAULT_NONE)
 		return f->code;
 	r->w.n = i + 1;
 	return FAULT_NONE;
@@ -227,6 +231,10 @@ static enum fault_code take_day_or_number(struct reading *r, size_t i, bool *is,
 		*is = true;
 		return f->code;
 	}
+	if (diaryverb_row(r->verb)->figure == DIARYVERB_COUNT && diaryday_two_ways(&r->w, i))
+		return fault_set(f, FAULT_DATA,
+				 "\"%s %s %s\" can be read in two ways; the day first, and then %s is right",
+				 r->w.at[i], r->w.at[i + 1], r->w.at[i + 2], diaryverb_row(r->verb)->example);
 	if (take_day(r, i, is, f) || *is) {
 		*used = 0;
 		return f->code;
@@ -283,7 +291,7 @@ static size_t where_found(const struct reading *r, size_t from)
 /* The words between verb and names are the grower's own. */
 static enum fault_code take_find(struct reading *r, size_t at, struct fault *f)
 {
-	if (take_last_day(r, at, f) != FAULT_NONE)
+	if (take_days(r, at, f) != FAULT_NONE)
 		return f->code;
 	size_t names = where_found(r, at);
 	if (names == at)
@@ -335,6 +343,24 @@ static enum fault_code check_day(const struct reading *r, struct fault *f)
 			 date_text(r->day, day));
 }
 
+/* Nothing comes before its beginning by the garden file. */
+static enum fault_code check_order(const struct reading *r, struct fault *f)
+{
+	char begun[DATE_TEXT_SIZE], day[DATE_TEXT_SIZE];
+	struct date on = date_is(r->day) ? r->day : r->today;
+	bool any = diaryverb_row(r->verb)->about != DIARYVERB_PLANTING || r->verb == VERB_SOWN;
+	for (size_t i = 0; i < r->plantings && !any; i++) {
+		const struct planting *p = r->planting[i];
+		bool out = r->verb == VERB_ENDED && date_is(p->planted);
+		struct date from = out ? p->planted : p->sown;
+		if (date_is(from) && date_diff(on, from) < 0)
+			return fault_set(f, FAULT_DATA,
+					 "%s is before %s, the day %s was %s by the garden file; a later day is right",
+					 date_text(on, day), date_text(from, begun), p->name, out ? "planted" : "sown");
+	}
+	return FAULT_NONE;
+}
+
 static enum fault_code check_reading(const struct reading *r, struct fault *f)
 {
 	const struct diaryverb *g = diaryverb_row(r->verb);
@@ -348,17 +374,14 @@ static enum fault_code check_reading(const struct reading *r, struct fault *f)
 	if (r->figure && names > 1)
 		return fault_set(f, FAULT_DATA, "%s: one number for %zu names; a line for each is right", g->phrase[0],
 				 names);
-	return check_places(r, f) || check_sowing(r, f) || check_day(r, f) ? f->code : FAULT_NONE;
+	return check_places(r, f) || check_sowing(r, f) || check_day(r, f) || check_order(r, f) ? f->code : FAULT_NONE;
 }
 
 static void put_text(const char *line, struct entry *e)
 {
-	size_t n = 0;
-	for (; line[n] != '\0' && n + 1 < sizeof e->text; n++)
-		e->text[n] = line[n];
-	while (n > 0 && e->text[n - 1] == ' ')
-		n--;
-	e->text[n] = '\0';
+	(void)text_copy(e->text, sizeof e->text, line);
+	for (size_t n = strlen(e->text); n > 0 && e->text[n - 1] == ' '; n--)
+		e->text[n - 1] = '\0';
 }
 
 static struct entry *new_entry(const struct reading *r, struct diaryline *out)

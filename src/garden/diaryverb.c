@@ -44,7 +44,7 @@ static const struct diaryverb TABLE[VERBS] = {
 			  0,
 			  0,
 			  "planted out green-1",
-			  {"planted out", "set out", "transplanted", "bedded out"}},
+			  {"planted out", "set out", "transplanted", "bedded out", "put in the ground"}},
     [VERB_MALE] = {DIARYVERB_PLANTING,
 		   DIARYVERB_NO_FIGURE,
 		   0,

@@ -97,7 +97,8 @@ static const struct {
     {"soil 17 C at green-1", "2026-05-19 soil /south 17"},
     {"rain 8 mm", "2026-05-19 rain 8"},
     {"rain 0.9 in", "2026-05-19 rain 22.86"},
-    {"rain 0.9 in south", "2026-05-19 rain /south 22.86"},
+    {"rain 0.9 in in south", "2026-05-19 rain /south 22.86"},
+    {"rain 0.9 in at south", "2026-05-19 rain /south 22.86"},
     {"sprouted 7 of 10", "2026-05-19 sprouted 7"},
     {"sprouted 14 of 20 tom-1", "2026-05-19 sprouted tom-1/north 7"},
     {"sprouted 6/8", "2026-05-19 sprouted 7.5"},
@@ -106,6 +107,10 @@ static const struct {
      "2026-05-18 found green-1/south; 2026-05-18 found green-2/patio"},
     {"found watered and picked beetles in south", "2026-05-19 found /south"},
     {"tom-1: found one hornworm on 12 May", "2026-05-12 found tom-1/north"},
+    {"found on 12 May mildew on green-1", "2026-05-12 found green-1/south"},
+    {"found mildew Mon 11 May on green-1", "2026-05-11 found green-1/south"},
+    {"picked 3 green-1 May 12", "2026-05-12 picked green-1/south 3"},
+    {"watered south 3 May 12 gal", "2026-05-03 watered /south 45.42"},
     {"covered green-1 with the old picked fleece on Sunday", "2026-05-17 covered green-1/south"},
     {"note watered south 20 gal, low 3 C tomorrow", "2026-05-19 note"},
     {"12 May: note: all is well", "2026-05-12 note"},
@@ -168,6 +173,11 @@ static const struct {
     {"yesterday", "2026-01-01", "2025-12-31"},
     {"yesterday", "2028-03-01", "2028-02-29"},
     {"Mon", "2026-05-19", "2026-05-18"},
+    {"Tue 12 May", "2026-05-19", "2026-05-12"},
+    {"Tue 19 May", "2026-05-19", "2026-05-19"},
+    {"Mon 11 May", "2026-05-19", "2026-05-11"},
+    {"Monday, May 11, 2026", "2026-05-19", "2026-05-11"},
+    {"Mon 28 Dec", "2027-01-03", "2026-12-28"},
     {"Wed", "2026-05-19", "2026-05-13"},
     {"Sunday", "2026-05-19", "2026-05-17"},
     {"last Tue", "2026-05-19", "2026-05-12"},
@@ -243,6 +253,7 @@ static const struct {
     {"watered south -3 gal", "watered -3: no such volume; 0 to 2.642e+04 gal is right"},
     {"rain", "rain how much? \"rain 0.9 in\" is right"},
     {"rain 8", "rain 8: the unit is missing; in or mm is right"},
+    {"rain 8 in south", "8 in: inches, or the place? \"8 mm in south\" or \"8 in at south\" is right"},
     {"rain 8 C", "rain 8 C: \"C\" is not a unit of water depth; in or mm is right"},
     {"low", "low how much? \"low 38 F at south\" is right"},
     {"low 300 F", "low 300: no such temperature; -76 to 113 F is right"},
@@ -261,6 +272,12 @@ static const struct {
     {"20 July picked tom-1", "20 Jul is still to come; \"20 Jul 2025\" is right if that is meant"},
     {"1 June 2026 picked tom-1", "2026-06-01 is still to come; today or a day before it is right"},
     {"Tue picked tom-1", "\"Tue\" is today, or a week ago; \"today\" or \"last Tue\" is right"},
+    {"Wed 12 May picked tom-1", "2026-05-12 is a Tuesday; one of the two is right"},
+    {"Wed 12 May 2026 picked tom-1", "2026-05-12 is a Tuesday; one of the two is right"},
+    {"picked green-1 3 May 12", "\"3 May 12\" can be read in two ways; the day first"},
+    {"found slugs tomorrow on green-1", "2026-05-20 is still to come; today or a day before it is right"},
+    {"found slugs 20 May on green-1", "20 May is still to come; \"20 May 2025\" is right if that is meant"},
+    {"fed green-1 with fish on 20 May", "20 May is still to come; \"20 May 2025\" is right if that is meant"},
     {"5/12 picked tom-1", "\"5/12\": which is the month? \"12 May\" or 2026-05-12 is right"},
     {"12.5.2026 picked tom-1", "\"12.5.2026\": which is the month? \"12 May\" or 2026-05-12 is right"},
     {"31 April picked tom-1", "there is no 31 April 2026; a day of that month is right"},
@@ -275,6 +292,7 @@ static const struct {
     {"away 20 July 27 July", "away when? \"away 20-27 July\""},
     {"12 May away 20-27 July", "away: the days come after it; \"away 20-27 July\" is right"},
     {"away 2026-07-27 to 2026-07-20", "away from"},
+    {"away 27-20 July", "away from 27 Jul on is not a time of a day to a year"},
     {"away 31 June", "there is no 31 June 2026"},
     /* no line at all */
     {"note \xff", "is not UTF-8; save it as UTF-8"},
@@ -298,6 +316,30 @@ START_TEST(what_it_was_when_written)
 	ck_assert_str_eq(read.entry[0].variety, "striped");
 	ck_assert_str_eq(read.entry[0].bed, "south");
 	ck_assert(read.entry[0].id == 0 && read.entry[0].undoes == 0);
+}
+END_TEST
+
+/* By the garden file green-1 was sown on 20 April and tom-1 planted on 15 May. */
+static const struct {
+	const char *line, *want;
+} ORDER[] = {
+    {"sown green-1 1 April", "2026-04-01 sown green-1/south"},
+    {"up green-1 20 April", "2026-04-20 up green-1/south"},
+    {"planted out green-1 19 April",
+     "2026-04-19 is before 2026-04-20, the day green-1 was sown by the garden file; a later day is right"},
+    {"ended tom-1 14 May",
+     "2026-05-14 is before 2026-05-15, the day tom-1 was planted by the garden file; a later day is right"},
+    {"ended tom-1 15 May", "2026-05-15 ended tom-1/north"},
+    {"up tom-1 1 April", "2026-04-01 up tom-1/north"},
+    {"note green-1 19 April", "2026-05-19 note"},
+};
+
+START_TEST(order)
+{
+	garden.planting[0].sown = day_of("2026-04-20");
+	garden.planting[2].sown = date_none();
+	garden.planting[2].planted = day_of("2026-05-15");
+	ROW_STR(ORDER[_i].line, said(ORDER[_i].line, "2026-05-19"), ORDER[_i].want);
 }
 END_TEST
 
@@ -341,6 +383,7 @@ static Suite *suite(void)
 	tcase_add_loop_test(t, every_phrase, 0, VERBS);
 	tcase_add_loop_test(t, days, 0, sizeof DAYS / sizeof *DAYS);
 	tcase_add_loop_test(t, refused, 0, sizeof WRONG / sizeof *WRONG);
+	tcase_add_loop_test(t, order, 0, sizeof ORDER / sizeof *ORDER);
 	tcase_add_test(t, what_it_was_when_written);
 	tcase_add_test(t, units_of_the_garden);
 	tcase_add_test(t, edges);

@@ -232,6 +232,12 @@ struct advice *advice_add(struct advice_list *list, enum decision d, enum verdic
 /* Add a step; past ADVICE_STEPS it is a mistake of ours (assert). */
 void advice_step(struct advice *a, enum step_kind kind, double value, struct date date);
 
+/* Whether two numbers are the same, or both missing. */
+bool advice_same_number(double a, double b);
+
+/* Whether both have the same value of a kind of step, or both none. */
+bool advice_same_step(const struct advice *a, const struct advice *b, enum step_kind kind);
+
 /* Step number `skip` of a kind; where there is none its value is NaN and its date none. */
 struct step advice_step_of(const struct advice *a, enum step_kind kind, size_t skip);
 

@@ -35,4 +35,7 @@ struct dates {
  */
 void dates_of(const struct garden *g, size_t planting, const struct diary *diary, struct date today, struct dates *d);
 
+/* Whether there is a date, and it has come by today. */
+bool dates_by(struct date d, struct date today);
+
 #endif

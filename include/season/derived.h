@@ -60,6 +60,10 @@ enum fault_code derived_init(const struct hours *h, const struct derived_site *s
 			     struct fault *f) MUST_USE;
 void derived_free(struct derived *d);
 
+/* The same without leaf and evapotranspiration, whose columns are NULL: for whoever asks for soil alone. */
+enum fault_code derived_soil(const struct hours *h, const struct derived_site *site, struct derived *d,
+			     struct fault *f) MUST_USE;
+
 /* "measured", "cloud", "range", "dark": what the sunlight of hour i rests on; "" where there is none. */
 const char *derived_basis(const struct derived *d, size_t i);
 

@@ -128,3 +128,13 @@ void advice_all(const struct garden *g, const struct season_state *s, struct adv
 		sow_advise(g, s, i, out);
 	}
 }
+
+bool advice_same_number(double a, double b)
+{
+	return isnan(a) ? isnan(b) : !(a < b) && !(a > b);
+}
+
+bool advice_same_step(const struct advice *a, const struct advice *b, enum step_kind kind)
+{
+	return advice_same_number(advice_step_of(a, kind, 0).value, advice_step_of(b, kind, 0).value);
+}

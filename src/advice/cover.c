@@ -280,10 +280,8 @@ bool cover_says_same(const struct advice *a, const struct advice *b)
 	/* What is covered may come off with the first of a line; what is to come off has its own hour. */
 	static const enum step_kind kinds[] = {STEP_COVER_KIND, STEP_LIES, STEP_OFF};
 	size_t n = sizeof kinds / sizeof *kinds - (a->verdict == VERDICT_UNCOVER ? 0 : 1);
-	for (size_t i = 0; i < n; i++) {
-		double x = advice_step_of(a, kinds[i], 0).value, y = advice_step_of(b, kinds[i], 0).value;
-		if (isnan(x) != isnan(y) || x < y || x > y)
+	for (size_t i = 0; i < n; i++)
+		if (!advice_same_step(a, b, kinds[i]))
 			return false;
-	}
 	return true;
 }

@@ -9,16 +9,6 @@
 #include "advice/settle.h"
 #include "base/instant.h"
 
-static bool same_number(double a, double b)
-{
-	return isnan(a) ? isnan(b) : !(a < b) && !(a > b);
-}
-
-static bool same_step(const struct advice *a, const struct advice *b, enum step_kind kind)
-{
-	return same_number(advice_step_of(a, kind, 0).value, advice_step_of(b, kind, 0).value);
-}
-
 /* A WAIT for cold nights tells the chance that they hold, today and on the day it names, and nothing of stall, frost
  * or soil. */
 static bool waits_for_nights(const struct advice *a)
@@ -30,7 +20,8 @@ static bool waits_for_nights(const struct advice *a)
 static bool same_nights(const struct advice *a, const struct advice *b)
 {
 	double good = advice_step_of(a, STEP_HOLD, 1).value, other = advice_step_of(b, STEP_HOLD, 1).value;
-	return same_step(a, b, STEP_HOLD) && same_step(a, b, STEP_FREE) && same_number(good, other);
+	return advice_same_step(a, b, STEP_HOLD) && advice_same_step(a, b, STEP_FREE) &&
+	       advice_same_number(good, other);
 }
 
 /* The numbers that a line about planting out tells: those of the first planting speak for all of it. */
@@ -40,7 +31,7 @@ static bool same_planting_out(const struct advice *a, const struct advice *b)
 	if (waits_for_nights(a) && waits_for_nights(b))
 		return same_nights(a, b);
 	for (size_t i = 0; i < sizeof told / sizeof *told; i++)
-		if (!same_step(a, b, told[i]))
+		if (!advice_same_step(a, b, told[i]))
 			return false;
 	return true;
 }
@@ -52,7 +43,7 @@ static bool same_steps(const struct advice *a, const struct advice *b)
 		return false;
 	for (size_t i = 0; i < a->steps; i++)
 		if (a->step[i].kind != b->step[i].kind || a->step[i].date.n != b->step[i].date.n ||
-		    !same_number(a->step[i].value, b->step[i].value))
+		    !advice_same_number(a->step[i].value, b->step[i].value))
 			return false;
 	return true;
 }
@@ -73,7 +64,8 @@ static bool same_lines(const struct advice *a, const struct advice *b)
 	/* One that freezes by the leaf and one that does by the bed are covered in one line. */
 	if (a->decision == DECISION_COVER && a->rule != b->rule)
 		return advice_same_danger(a, b);
-	return same_number(a->line_c, b->line_c) && (a->decision != DECISION_PLANT_OUT || same_planting_out(a, b));
+	return advice_same_number(a->line_c, b->line_c) &&
+	       (a->decision != DECISION_PLANT_OUT || same_planting_out(a, b));
 }
 
 /* A night that cannot be judged and holds no number against any line: the sky is looked at once for all. */
@@ -89,7 +81,7 @@ static bool says_same(const struct advice *a, const struct advice *b)
 		return a->day.n == b->day.n;
 	return a->decision == b->decision && a->verdict == b->verdict && a->day.n == b->day.n &&
 	       advice_same_danger(a, b) && a->cannot_tell == b->cannot_tell && same_lines(a, b) &&
-	       same_step(a, b, STEP_AGE) && same_step(a, b, STEP_TRAY);
+	       advice_same_step(a, b, STEP_AGE) && advice_same_step(a, b, STEP_TRAY);
 }
 
 static bool is_about(const struct line *l, size_t planting)

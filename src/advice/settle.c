@@ -280,13 +280,8 @@ void settle_advise(const struct garden *g, const struct season_state *s, size_t 
 	straw(&in, out);
 }
 
-static bool same_step(const struct advice *a, const struct advice *b, enum step_kind kind)
-{
-	double x = advice_step_of(a, kind, 0).value, y = advice_step_of(b, kind, 0).value;
-	return isnan(x) ? isnan(y) : fabs(x - y) <= 0;
-}
-
 bool settle_says_same(const struct advice *a, const struct advice *b)
 {
-	return same_step(a, b, STEP_TUB) && same_step(a, b, STEP_RAIN_PAST) && same_step(a, b, STEP_SOIL);
+	return advice_same_step(a, b, STEP_TUB) && advice_same_step(a, b, STEP_RAIN_PAST) &&
+	       advice_same_step(a, b, STEP_SOIL);
 }

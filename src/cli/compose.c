@@ -8,9 +8,6 @@
 #include "record/stationstore.h"
 #include "season/derived.h"
 
-/* What is taken of derived columns, soil, does not hang on a leaf. */
-static const double ANY_LEAF_M = 0.25;
-
 enum { KNOWN_AHEAD_S = (STATE_AHEAD + 2) * DAY_S };
 
 /* `later`: what is known at a later cut; NULL: that was not asked. */
@@ -77,14 +74,12 @@ static struct hours last_weeks(const struct hours *h, int64_t from)
 static enum fault_code soil_known(struct context *c, const struct hours *hours, int64_t from, struct derived *d,
 				  struct season_known *k, struct fault *f)
 {
-	const struct derived_site site = {.lat_deg = c->garden.latitude,
-					  .lon_deg = c->garden.longitude,
-					  .elevation_m = c->garden.elevation_m,
-					  .leaf_m = ANY_LEAF_M};
+	const struct derived_site site = {
+	    .lat_deg = c->garden.latitude, .lon_deg = c->garden.longitude, .elevation_m = c->garden.elevation_m};
 	struct hours weeks = last_weeks(hours, from);
 	if (weeks.n == 0)
 		return FAULT_NONE;
-	if (derived_init(&weeks, &site, d, f) != FAULT_NONE)
+	if (derived_soil(&weeks, &site, d, f) != FAULT_NONE)
 		return f->code;
 	k->soil = (struct soil_hours){weeks.first, weeks.n, d->value[DERIVED_SOIL_10CM]};
 	k->seed = (struct soil_hours){weeks.first, weeks.n, d->value[DERIVED_SOIL_2_5CM]};

@@ -51,3 +51,8 @@ void dates_of(const struct garden *g, size_t planting, const struct diary *diary
 	from_file(d, VERB_PLANTED_OUT, p->planted);
 	from_file(d, VERB_ENDED, p->ended);
 }
+
+bool dates_by(struct date d, struct date today)
+{
+	return date_is(d) && date_diff(today, d) >= 0;
+}

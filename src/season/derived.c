@@ -64,6 +64,15 @@ static void humidity(struct series *s)
 	s->d->refused = count[HUMID_REFUSED];
 }
 
+/* Sunlight as the arrays of insolation have it. */
+static struct insolation light_of(const struct series *s)
+{
+	return (struct insolation){.shortwave_wm2 = column(s, DERIVED_SUNLIGHT),
+				   .clear_wm2 = work(s, WORK_CLEAR),
+				   .cloud_frac = work(s, WORK_CLOUD),
+				   .mark = s->d->sun_mark};
+}
+
 static void sunlight(struct series *s)
 {
 	const struct insolation_site site = {.lat_deg = s->site.lat_deg,
@@ -75,10 +84,15 @@ static void sunlight(struct series *s)
 					    .shortwave_wm2 = s->h->value[VAR_SHORTWAVE],
 					    .cloud_frac = work(s, WORK_CLOUD_GIVEN),
 					    .air_c = work(s, WORK_AIR)};
-	const struct insolation out = {.shortwave_wm2 = column(s, DERIVED_SUNLIGHT),
-				       .clear_wm2 = work(s, WORK_CLEAR),
-				       .cloud_frac = work(s, WORK_CLOUD),
-				       .mark = s->d->sun_mark};
+	const struct insolation out = light_of(s);
+	insolation_hours(&site, &in, &out);
+	for (size_t i = 0; i < s->h->n; i++)
+		work(s, WORK_SKY)[i] =
+		    sky_emissivity(work(s, WORK_VAPOUR)[i], work(s, WORK_AIR)[i], work(s, WORK_CLOUD)[i]);
+}
+
+static void evapotranspiration(struct series *s)
+{
 	const struct evapo_site grass = {.lon_deg = s->site.lon_deg,
 					 .elevation_m = s->site.elevation_m,
 					 .wind_height_m = WIND_HIGH_M,
@@ -88,11 +102,8 @@ static void sunlight(struct series *s)
 					  .air_c = work(s, WORK_AIR),
 					  .vapour_kpa = work(s, WORK_VAPOUR),
 					  .wind_ms = work(s, WORK_WIND)};
-	insolation_hours(&site, &in, &out);
-	evapo_hours(EVAPO_SHORT, &grass, &given, &out, column(s, DERIVED_ET0), s->d->et0_mark);
-	for (size_t i = 0; i < s->h->n; i++)
-		work(s, WORK_SKY)[i] =
-		    sky_emissivity(work(s, WORK_VAPOUR)[i], work(s, WORK_AIR)[i], work(s, WORK_CLOUD)[i]);
+	const struct insolation light = light_of(s);
+	evapo_hours(EVAPO_SHORT, &grass, &given, &light, column(s, DERIVED_ET0), s->d->et0_mark);
 }
 
 static double wet_number(enum wetness w)
@@ -157,20 +168,42 @@ static enum fault_code take_memory(struct series *s, struct fault *f)
 	return FAULT_NONE;
 }
 
+/* What leaf, grass and soil stand on. */
+static enum fault_code begin(struct series *s, struct fault *f)
+{
+	if (isnan(s->site.elevation_m))
+		s->site.elevation_m = 0;
+	*s->d = (struct derived){.n = 0};
+	if (take_memory(s, f) != FAULT_NONE)
+		return f->code;
+	hours_middle(s->h, VAR_AIR_TEMPERATURE, work(s, WORK_AIR));
+	hours_middle(s->h, VAR_WIND, work(s, WORK_WIND));
+	hours_middle(s->h, VAR_CLOUD, work(s, WORK_CLOUD_GIVEN));
+	humidity(s);
+	sunlight(s);
+	return FAULT_NONE;
+}
+
 enum fault_code derived_init(const struct hours *h, const struct derived_site *site, struct derived *d, struct fault *f)
 {
 	struct series s = {.h = h, .site = *site, .d = d};
-	s.site.elevation_m = isnan(site->elevation_m) ? 0 : site->elevation_m;
-	*d = (struct derived){.n = 0};
-	if (take_memory(&s, f) != FAULT_NONE)
+	if (begin(&s, f) != FAULT_NONE)
 		return f->code;
-	hours_middle(h, VAR_AIR_TEMPERATURE, work(&s, WORK_AIR));
-	hours_middle(h, VAR_WIND, work(&s, WORK_WIND));
-	hours_middle(h, VAR_CLOUD, work(&s, WORK_CLOUD_GIVEN));
-	humidity(&s);
-	sunlight(&s);
+	evapotranspiration(&s);
 	leaf(&s);
 	soil(&s);
+	return FAULT_NONE;
+}
+
+enum fault_code derived_soil(const struct hours *h, const struct derived_site *site, struct derived *d, struct fault *f)
+{
+	static const enum derived_column without[] = {DERIVED_ET0, DERIVED_LEAF, DERIVED_LEAF_WATER, DERIVED_LEAF_WET};
+	struct series s = {.h = h, .site = *site, .d = d};
+	if (begin(&s, f) != FAULT_NONE)
+		return f->code;
+	soil(&s);
+	for (size_t i = 0; i < sizeof without / sizeof *without; i++)
+		d->value[without[i]] = NULL;
 	return FAULT_NONE;
 }
 

@@ -16,15 +16,10 @@ static bool outdoors(const struct stages_in *in)
 	return planting_of(in)->sowing == GARDEN_SOWN_OUTDOORS;
 }
 
-static bool by(struct date d, struct date today)
-{
-	return date_is(d) && date_diff(today, d) >= 0;
-}
-
 static struct date first(const struct stages_in *in, enum verb v)
 {
 	struct date d = in->dates->first[v];
-	return by(d, in->today) ? d : date_none();
+	return dates_by(d, in->today) ? d : date_none();
 }
 
 static struct due on(struct date d)
@@ -178,7 +173,7 @@ static void reached(const struct stages_in *in, struct stage_state *out, enum st
 	struct date told = first(in, v);
 	if (date_is(told))
 		stand(out, s, STAGE_TOLD, told);
-	else if (by(due->likely, in->today))
+	else if (dates_by(due->likely, in->today))
 		stand(out, s, STAGE_RECKONED, due->likely);
 }
 
@@ -207,7 +202,7 @@ static void from_seed(const struct stages_in *in, struct stage_state *out)
 static void which(const struct stages_in *in, struct stage_state *out)
 {
 	struct date planted = first(in, VERB_PLANTED_OUT), ended = in->dates->last[VERB_ENDED];
-	if (by(ended, in->today)) {
+	if (dates_by(ended, in->today)) {
 		stand(out, STAGE_ENDED, basis_of(in, VERB_ENDED), ended);
 	} else if (date_is(planted)) {
 		stand(out, STAGE_SET_OUT, basis_of(in, VERB_PLANTED_OUT), planted);
@@ -271,7 +266,7 @@ const struct due *stages_next(const struct stage_state *s, enum stage *next)
 struct date stages_soil_from(const struct planting *p, const struct dates *dates, struct date today)
 {
 	struct date sown = dates->first[VERB_SOWN];
-	bool lies = p->sowing == GARDEN_SOWN_OUTDOORS && by(sown, today) && !date_is(dates->first[VERB_UP]);
+	bool lies = p->sowing == GARDEN_SOWN_OUTDOORS && dates_by(sown, today) && !date_is(dates->first[VERB_UP]);
 	if (!lies || date_diff(today, sown) > STAGES_SOIL_DAYS)
 		return date_none();
 	return date_add(sown, -STAGES_SOIL_BEFORE);

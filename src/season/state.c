@@ -5,11 +5,6 @@
 
 #include "base/instant.h"
 
-static bool by(struct date d, struct date today)
-{
-	return date_is(d) && date_diff(today, d) >= 0;
-}
-
 /* Where a planting stands on a day, and since when. */
 static void place_of(const struct planting *p, struct date today, struct planting_state *ps)
 {
@@ -17,14 +12,14 @@ static void place_of(const struct planting *p, struct date today, struct plantin
 	struct date ended = ps->dates.last[VERB_ENDED];
 	bool outdoors = p->sowing == GARDEN_SOWN_OUTDOORS;
 	ps->since = date_none();
-	ps->age_days = by(sown, today) ? date_diff(today, sown) : -1;
-	if (by(ended, today)) {
+	ps->age_days = dates_by(sown, today) ? date_diff(today, sown) : -1;
+	if (dates_by(ended, today)) {
 		ps->where = PLANTING_ENDED;
 		ps->since = ended;
-	} else if (by(planted, today)) {
+	} else if (dates_by(planted, today)) {
 		ps->where = PLANTING_OUT;
 		ps->since = planted;
-	} else if (by(sown, today)) {
+	} else if (dates_by(sown, today)) {
 		ps->where = outdoors ? PLANTING_OUT : PLANTING_IN_TRAY;
 		ps->since = sown;
 	} else {

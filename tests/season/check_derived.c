@@ -202,6 +202,32 @@ START_TEST(odd_lengths_and_places)
 }
 END_TEST
 
+/* Soil alone is the same soil, and nothing else is there to be taken for worked out. */
+START_TEST(soil_alone)
+{
+	static const enum derived_column same[] = {DERIVED_SUNLIGHT, DERIVED_SOIL_2_5CM, DERIVED_SOIL_5CM,
+						   DERIVED_SOIL_10CM};
+	struct derived soil;
+	begin(24 * 12);
+	still_weather();
+	work_out();
+	ck_assert_int_eq(derived_soil(&h, &greeley, &soil, &f), FAULT_NONE);
+	ck_assert(!isnan(soil.value[DERIVED_SOIL_10CM][24 * 11]));
+	for (size_t i = 0; i < h.n; i++) {
+		for (size_t k = 0; k < sizeof same / sizeof *same; k++) {
+			double x = soil.value[same[k]][i], y = d.value[same[k]][i];
+			ck_assert(isnan(x) ? isnan(y) : x == y);
+		}
+	}
+	ck_assert_ptr_null(soil.value[DERIVED_LEAF]);
+	ck_assert_ptr_null(soil.value[DERIVED_LEAF_WATER]);
+	ck_assert_ptr_null(soil.value[DERIVED_LEAF_WET]);
+	ck_assert_ptr_null(soil.value[DERIVED_ET0]);
+	derived_free(&soil);
+	end();
+}
+END_TEST
+
 START_TEST(without_memory)
 {
 	begin(24);
@@ -235,6 +261,7 @@ static Suite *suite(void)
 	tcase_add_test(t, soil_settles);
 	tcase_add_test(t, beyond_saturation);
 	tcase_add_test(t, odd_lengths_and_places);
+	tcase_add_test(t, soil_alone);
 	tcase_add_test(t, without_memory);
 	tcase_add_test(t, heads);
 	suite_add_tcase(s, t);
